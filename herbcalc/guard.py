@@ -172,9 +172,7 @@ def _convert(name: str, kind: Kind, value: Any) -> Any:
             raise WrongUnit(
                 f"{name}: {_given(value)} is a difference, and a reading on the dial is wanted, such as {kind.example}."
             )
-        return _numbers(
-            name, kind, Q(_numbers(name, kind, value._magnitude), value.units).to(target)._magnitude
-        )
+        return _numbers(name, kind, Q(_numbers(name, kind, value._magnitude), value.units).to(target)._magnitude)
     factor = float(Q(1.0, value.units).to(target)._magnitude)
     _factors[key] = factor
     return _numbers(name, kind, value._magnitude) * factor
