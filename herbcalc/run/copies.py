@@ -1,0 +1,124 @@
+"""Floor 6. The person's copies of the notebooks: brought in, brought up to date, never taken away.
+
+JupyterLab works on copies in the person's folder, so that an update of the checkout and a lesson in use never meet.
+A record of fingerprints tells a copy that is as it came (a newer one may replace it) from a copy that the person has
+worked in (it is left alone, always).
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import re
+from collections.abc import Iterator
+from pathlib import Path
+
+from herbcalc import mine
+from herbcalc.launch import ME
+from herbcalc.run.environment import CHECKOUT
+
+SHELVES = ("workbook", "exercises")
+RECORD = ".copies.json"
+
+
+def shipped(checkout: Path = CHECKOUT) -> Iterator[Path]:
+    """The files to copy, as paths below the checkout: all but what serves the tests (conftest.py) and hidden ones."""
+    for shelf in SHELVES:
+        for file in sorted((checkout / shelf).glob("*")):
+            if file.is_file() and file.suffix != ".py" and not file.name.startswith("."):
+                yield file.relative_to(checkout)
+
+
+def bring(home: Path | None = None, checkout: Path = CHECKOUT) -> list[str]:
+    """Copy what is missing, renew copies that are still as they came, leave the person's own work.
+
+    home: the person's folder. Result: sentences for the screen that say what was done, none when nothing was.
+    """
+    home = home or mine.folder()
+    record, new, renewed, waiting = _record(home), [], [], []
+    for name in shipped(checkout):
+        fresh, target = (checkout / name).read_bytes(), home / name
+        now = print_of(fresh)
+        known = record.get(name.as_posix())
+        if not target.exists():
+            new.append(name)
+        elif (there := print_of(target.read_bytes())) == now:
+            record[name.as_posix()] = now
+            continue
+        elif there == known:
+            renewed.append(name)
+        else:
+            if known != now:
+                waiting.append(name)
+            continue
+        _write(target, fresh)
+        record[name.as_posix()] = now
+    _write(home / RECORD, json.dumps(record, indent=1).encode())
+    return [*_told(new, "Copied"), *_told(renewed, "Brought up to date"), *map(_newer, waiting)]
+
+
+def fresh(lesson: int, home: Path | None = None, checkout: Path = CHECKOUT) -> list[str]:
+    """Copy one lesson (and its exercises) again as it came; an old copy that differs stays beside it, renamed.
+
+    lesson: its number. Result: a sentence for each file, none when the workbook has no such lesson.
+    """
+    home = home or mine.folder()
+    record, done = _record(home), []
+    for name in shipped(checkout):
+        number = re.match(r"\d+", name.name)
+        if not number or int(number.group()) != lesson:
+            continue
+        came, target = (checkout / name).read_bytes(), home / name
+        said = f"{name.as_posix()} is as it came."
+        if target.exists() and target.read_bytes() != came:
+            kept = _free(target)
+            target.rename(kept)
+            said = f"{name.as_posix()} is as it came; your old copy is beside it, as {kept.name}."
+        _write(target, came)
+        record[name.as_posix()] = print_of(came)
+        done.append(said)
+    if done:
+        _write(home / RECORD, json.dumps(record, indent=1).encode())
+    return done
+
+
+def print_of(content: bytes) -> str:
+    """A fingerprint of a file; Windows line ends count as the same text."""
+    return hashlib.sha256(content.replace(b"\r\n", b"\n")).hexdigest()
+
+
+def _record(home: Path) -> dict[str, str]:
+    """What the copies were when they came. A record that is lost or torn only means that no copy is replaced."""
+    try:
+        found = json.loads((home / RECORD).read_text(encoding="utf-8"))
+    except (OSError, ValueError):
+        return {}
+    return found if isinstance(found, dict) else {}
+
+
+def _write(target: Path, content: bytes) -> None:
+    """Write beside, then swap: a stop in the middle leaves the old file whole."""
+    target.parent.mkdir(parents=True, exist_ok=True)
+    beside = target.with_name(f".{target.name}.new")
+    beside.write_bytes(content)
+    beside.replace(target)
+
+
+def _free(target: Path) -> Path:
+    number = 1
+    while (kept := target.with_name(f"{target.stem}-kept-{number}{target.suffix}")).exists():
+        number += 1
+    return kept
+
+
+def _told(names: list[Path], did: str) -> list[str]:
+    if not names:
+        return []
+    which = names[0].name if len(names) == 1 else f"{len(names)} files, {names[0].name} to {names[-1].name}"
+    return [f"{did}: {which}."]
+
+
+def _newer(name: Path) -> str:
+    number = re.match(r"\d+", name.name)
+    hint = f" To see it: {ME} fresh {int(number.group())} (yours stays beside it)." if number else ""
+    return f"You have worked in {name.as_posix()}, so it stays as it is; a newer one has come.{hint}"

@@ -1,0 +1,105 @@
+"""Floor 6. Opens the workbook: the person's copies, then JupyterLab on them, with settings of its own.
+
+Settings, workspaces and the kernel's profile live in the environment's folder, so that this JupyterLab and one that
+the person has already do not disturb each other.
+"""
+
+from __future__ import annotations
+
+import os
+import secrets
+import socket
+import sys
+from pathlib import Path
+
+from herbcalc import mine
+from herbcalc.launch import say
+from herbcalc.run import copies, environment
+
+FIRST = "workbook/00_start.ipynb"
+# Our own defaults: no news box, arrow keys that reach the sliders, saving without live widgets.
+SHIPPED = Path(__file__).resolve().parents[1] / "data" / "jupyter"
+USUAL_PORT = 8888
+
+
+def open_workbook(port: int | None = None) -> int:
+    """Set up, copy the notebooks, start JupyterLab and wait until it is stopped; gives back its exit code.
+
+    port: the door number of the address; None takes the first free one from 8888 on.
+    """
+    try:
+        environment.python(("workbook",))
+    except environment.NotReady as reason:
+        say(str(reason))
+        return 1
+    home = mine.folder().absolute()
+    try:
+        done = copies.bring(home)
+        places = settings()
+    except OSError as trouble:
+        say(
+            f"A file could not be written ({trouble}). Is there room on the disk, and may you write there? "
+            "Another folder: name it in the environment variable HERBCALC_HOME."
+        )
+        return 1
+    for sentence in done:
+        say(sentence)
+    port = port or free_port()
+    token = secrets.token_hex(16)
+    first = f"/lab/tree/{FIRST}" if (home / FIRST).exists() else "/lab"
+    say(
+        f"Your notebooks and answers are in {home}\n"
+        f"The workbook is opening. {'' if has_display() else 'Open this address in a web browser on this computer. '}"
+        f"Its address:\n\n    http://localhost:{port}{first}?token={token}\n\n"
+        "Ctrl C in this window stops it. Save your notebook first; answers are saved as you give them.\n"
+    )
+    words = ["-m", "jupyterlab", f"--ServerApp.root_dir={home}", f"--LabApp.default_url={first}"]
+    words += [f"--ServerApp.port={port}", "--ServerApp.port_retries=0"]  # the address is printed, so it must hold
+    words += ["--ServerApp.answer_yes=True", "--ServerApp.log_level=ERROR"]
+    words += [] if has_display() else ["--no-browser"]
+    words += ["--allow-root"] if hasattr(os, "geteuid") and os.geteuid() == 0 else []
+    own = {"HERBCALC_HOME": str(home), "JUPYTER_TOKEN": token}
+    return environment.call(("workbook",), words, {**places, **own}, home)
+
+
+def settings() -> dict[str, str]:
+    """Where JupyterLab keeps its settings: names of environment variables and folders.
+
+    HERBCALC_SETTINGS moves them (the browser tests start from none).
+    """
+    folder = Path(os.environ.get("HERBCALC_SETTINGS") or environment.FOLDER / "settings").resolve()
+    places = {
+        "JUPYTER_CONFIG_DIR": "config",
+        "JUPYTER_DATA_DIR": "data",
+        "JUPYTER_RUNTIME_DIR": "runtime",
+        "JUPYTERLAB_SETTINGS_DIR": "lab",
+        "JUPYTERLAB_WORKSPACES_DIR": "workspaces",
+        "IPYTHONDIR": "ipython",
+    }
+    for place in places.values():
+        (folder / place).mkdir(parents=True, exist_ok=True)
+    return {"JUPYTER_CONFIG_PATH": str(SHIPPED), **{name: str(folder / place) for name, place in places.items()}}
+
+
+def free_port(first: int = USUAL_PORT) -> int:
+    """The first door number from `first` on that nobody on this computer uses."""
+    for port in range(first, first + 100):
+        with socket.socket() as door:
+            if door.connect_ex(("127.0.0.1", port)) == 0:
+                continue  # somebody answers there
+        with socket.socket() as door:
+            try:
+                door.bind(("127.0.0.1", port))
+            except OSError:
+                continue
+            return port
+    with socket.socket() as door:  # a hundred in use: take any that the system offers
+        door.bind(("127.0.0.1", 0))
+        return door.getsockname()[1]
+
+
+def has_display() -> bool:
+    """Whether a web browser can open a window here; Linux says so in two variables."""
+    return not sys.platform.startswith("linux") or bool(
+        os.environ.get("DISPLAY") or os.environ.get("WAYLAND_DISPLAY")
+    )
