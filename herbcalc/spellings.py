@@ -1,0 +1,144 @@
+"""Floor 0. The spellings a person may use for a unit, and the words that are refused with a reason.
+
+A spelling maps to a unit of the registry and how many of it make one of the word. Spellings are compared in small
+letters, without dots and with single spaces.
+"""
+
+from __future__ import annotations
+
+_PLAIN = {
+    "mg": "mg mgs milligram milligrams milligramme milligrammes",
+    "g": "g gm gms gram grams gramme grammes",
+    "kg": "kg kgs kilo kilos kilogram kilograms kilogramme kilogrammes",
+    "oz": "oz ozs ounce ounces|oz wt|oz weight|weight oz|ounces by weight|oz by weight",
+    "lb": "lb lbs pound pounds",
+    "mL": "ml mls cc ccm milliliter milliliters millilitre millilitres",
+    "L": "l ltr ltrs liter liters litre litres",
+    "tsp": "tsp tsps teaspoon teaspoons",
+    "tbsp": "tbsp tbsps tbs tablespoon tablespoons",
+    "fl_oz": "floz flozs|fl oz|fl ozs|fl ounce|fl ounces|fluid oz|fluid ounce|fluid ounces|liquid ounce|liquid ounces"
+    "|us fl oz|us fluid ounces",
+    "cup": "cup cups|us cup|us cups",
+    "pint": "pt pts pint pints|us pint|us pints",
+    "quart": "qt qts quart quarts|us quart|us quarts",
+    "gallon": "gal gals gallon gallons|us gallon|us gallons",
+    "degC": "°c c celsius centigrade degc|° celsius|deg c|deg celsius|degree c|degree celsius|degrees c"
+    "|degrees celsius|degrees centigrade",
+    "degF": "°f f fahrenheit degf|° fahrenheit|deg f|deg fahrenheit|degree f|degree fahrenheit|degrees f"
+    "|degrees fahrenheit",
+    "K": "kelvin kelvins",
+    "s": "s sec secs second seconds",
+    "min": "min mins minute minutes",
+    "hour": "h hr hrs hour hours",
+    "day": "d day days",
+    "week": "wk wks week weeks",
+    "month": "mo mos month months",
+    "proof": "proof|us proof|degrees proof",
+    "percent_vol": "abv|vol %|vol%|percent vol",
+    "percent_mass": "percent mass|wt %|wt%",
+    "percent_wb": "percent wb",
+    "percent_db": "percent db",
+}
+_MULTIPLES = {"cl": ("mL", 10.0), "dl": ("mL", 100.0), "year": ("month", 12.0), "years": ("month", 12.0)}
+
+# What may stand after a percent sign.
+_PERCENTS = {
+    "percent_vol": "vol volume abv alc|by vol|by volume|v/v|alc/vol|alc vol|alc by vol|alc by volume|vol/vol"
+    "|alcohol by volume|abv by volume|proof spirit by volume|strength by volume",
+    "percent_mass": "mass weight wt mas|by mass|by weight|by wt|w/w|m/m|alcohol by weight|alc by weight|wt/wt"
+    "|abw|strength by weight",
+    "percent_wb": "wb water moisture moist wet|wet basis|w b|moisture wet basis|water wet basis|wet weight"
+    "|of the wet weight|of the fresh weight|moisture wb|water wb|water content|moisture content",
+    "percent_db": "db dry|dry basis|d b|dry weight|of the dry weight|of dry weight|moisture dry basis"
+    "|water dry basis|moisture db",
+}
+
+
+def _spread(table: dict[str, str]) -> dict[str, str]:
+    """"a b|c d" names the spellings a, b and "c d": words up to the first bar stand alone."""
+    found = {}
+    for unit, spellings in table.items():
+        groups = spellings.split("|")
+        alone = [] if " " in groups[0] and groups[0].startswith("percent") else groups[0].split()
+        for spelling in [*alone, *(groups[1:] if alone else groups)]:
+            found[spelling] = unit
+    return found
+
+
+SPELLINGS: dict[str, tuple[str, float]] = {
+    **{spelling: (unit, 1.0) for spelling, unit in _spread(_PLAIN).items()},
+    **_MULTIPLES,
+}
+PERCENTS: dict[str, str] = _spread(_PERCENTS)
+
+# The kind of each unit, and how the kinds are said and shown.
+KIND_OF = {
+    **dict.fromkeys(("mg", "g", "kg", "oz", "lb"), "weight"),
+    **dict.fromkeys(("mL", "L", "tsp", "tbsp", "fl_oz", "cup", "pint", "quart", "gallon"), "volume"),
+    **dict.fromkeys(("degC", "degF", "K"), "temperature"),
+    **dict.fromkeys(("s", "min", "hour", "day", "week", "month"), "time"),
+    **dict.fromkeys(("percent_vol", "percent_mass", "proof"), "strength"),
+    **dict.fromkeys(("percent_wb", "percent_db"), "moisture"),
+}
+KINDS = {
+    "weight": ("a weight", "100 g or 3 1/2 oz"),
+    "volume": ("a volume", "200 mL or 6 3/4 fl oz"),
+    "strength": ("a strength", "40 % vol, 33 % by weight or 80 proof"),
+    "moisture": ("a moisture", "80 % water"),
+    "ratio": ("a ratio", "1:5 or 5 mL/g"),
+    "temperature": ("a temperature", "20 °C or 68 °F"),
+    "difference": ("a difference of temperature", "5 °C or 9 °F"),
+    "share": ("a share", "1/3, 0.8 or 80 %"),
+    "time": ("a time", "6 weeks, 36 hours or 90 minutes"),
+    "count": ("a count", "5 or 5 plants"),
+    "money": ("an amount of money", "$5 or 5"),
+}
+
+# Money: signs before or after, words after, and how many of the sign's coin they are.
+MONEY_SIGNS = "$£€¥"
+MONEY_WORDS = {
+    **dict.fromkeys(("dollar", "dollars", "pound", "pounds", "euro", "euros", "usd", "gbp", "eur"), 1.0),
+    **dict.fromkeys(("cent", "cents", "pence", "penny", "p", "¢"), 0.01),
+}
+
+# Words that could be read in two ways, or have no fixed size, each with what would work.
+CASED = {
+    "c": 'a small "c" could be a cup or a degree. Type "cup" or "°C".',
+    "t": 'a small "t" could be a teaspoon or a tonne. Type "tsp", or the weight in kg.',
+    "T": 'a big "T" could be a tablespoon or a tonne. Type "tbsp", or the weight in kg.',
+}
+_IMPERIAL = (
+    "the imperial measures of the UK are larger or smaller than the US ones used here. Type it in mL: an imperial "
+    "pint is 568 mL, an imperial fluid ounce 28.4 mL."
+)
+IMPERIAL = ("imperial", "imp", "uk", "british")
+PUZZLES = {
+    **dict.fromkeys(
+        ("gr", "grs", "grain", "grains"),
+        '"gr" could be a gram or a grain. Type "g" for grams; a grain is 64.8 mg.',
+    ),
+    **dict.fromkeys(("m", "ms"), '"m" could be minutes, months or metres. Type "min" or "months".'),
+    **dict.fromkeys(
+        ("drop", "drops", "dropper", "droppers", "dropperful", "dropperfuls"),
+        "a drop has no fixed size. Type the volume in mL or tsp.",
+    ),
+    **dict.fromkeys(
+        ("pinch", "pinches", "dash", "handful", "handfuls", "shot", "shots", "jar", "jars"),
+        "that has no fixed size. Weigh it (g or oz) or measure it (mL or fl oz).",
+    ),
+    **dict.fromkeys(
+        ("°", "deg", "degree", "degrees"), 'degrees of which scale? Type "°C" or "°F".'
+    ),
+    **dict.fromkeys(
+        ("metric cup", "metric cups", "dessertspoon", "dessertspoons"),
+        "that measure differs from place to place. Type it in mL.",
+    ),
+    **dict.fromkeys(
+        ("st", "stone", "stones", "ton", "tons", "tonne", "tonnes"), "that is not a kitchen weight. Type it in kg or lb."
+    ),
+    **dict.fromkeys(
+        ("w/v", "v/w", "m/v", "% w/v", "% v/w", "% m/v"),
+        'that mixes weight and volume. Type a ratio such as "1:5", or "5 mL/g".',
+    ),
+    "imperial": _IMPERIAL,
+}
