@@ -1,0 +1,85 @@
+"""Floor 4. Homework with own numbers, checked at once, with slips that are recognised and asked about.
+
+    items() -> [(lesson, number), ...]
+    item(lesson, number, class_code, own_number, go=1) -> Item
+    slips() -> [Slip(id, item, did, hint), ...]
+
+`herbcalc.homework.results` keeps what was typed. Nothing here draws a widget.
+"""
+
+from __future__ import annotations
+
+import importlib
+from dataclasses import dataclass
+from functools import cache
+
+from herbcalc.homework.item import Feedback, Item
+from herbcalc.homework.question import Ask
+from herbcalc.refusals import OutOfRange
+
+__all__ = ["Feedback", "Item", "Slip", "item", "items", "slips"]
+
+LESSONS = (3, 4, 5, 6, 7, 8, 9)
+
+
+@dataclass(frozen=True)
+class Slip:
+    """A known side road: its id, the item it belongs to ("5.2"), what was done, and the question to ask back."""
+
+    id: str
+    item: str
+    did: str
+    hint: str
+
+
+@cache
+def _lesson(lesson: int) -> dict[int, Ask]:
+    asks: tuple[Ask, ...] = importlib.import_module(f"herbcalc.homework.lesson{lesson:02d}").ITEMS
+    return {ask.number: ask for ask in asks}
+
+
+def ask(lesson: int, number: int) -> Ask:
+    """An item as data, without anybody's figures. Refuses a lesson or number that does not exist (OutOfRange)."""
+    if lesson not in LESSONS or isinstance(lesson, bool):
+        raise OutOfRange(
+            f"There is homework for lessons {LESSONS[0]} to {LESSONS[-1]}. Lesson 5 would work, for example."
+        )
+    asks = _lesson(lesson)
+    if number not in asks or isinstance(number, bool):
+        raise OutOfRange(f"Lesson {lesson} has items 1 to {max(asks)}. Item {lesson}.1 would work, for example.")
+    return asks[number]
+
+
+def items() -> list[tuple[int, int]]:
+    """All items, as (lesson, number), in the order of the course.
+
+    >>> (5, 2) in items()
+    True
+    """
+    return [(lesson, number) for lesson in LESSONS for number in sorted(_lesson(lesson))]
+
+
+def item(lesson: int, number: int, class_code: str, own_number: int, go: int = 1) -> Item:
+    """One item with one student's figures, the same on every machine.
+
+    Arguments: lesson and number, as in `items()`; class_code, a short text; own_number, 1 to 99; go, 1 upwards: a
+    fresh set of figures each. Result: Item. Refusals: OutOfRange for what does not exist.
+
+    >>> item(5, 2, "Fern 7", 3).figures == item(5, 2, "fern7", 3).figures
+    True
+    """
+    return Item(ask(lesson, number), class_code, own_number, go)
+
+
+def slips() -> list[Slip]:
+    """Every slip that an item can recognise.
+
+    >>> {"m33", "m58"} <= {slip.id for slip in slips()}
+    True
+    """
+    found = []
+    for lesson, number in items():
+        one = ask(lesson, number)
+        found += [Slip(m.id, one.code, m.did, m.hint) for m in one.mistakes]
+        found += [Slip(option.id, one.code, option.did, option.hint) for option in one.options if option.id]
+    return found

@@ -1,0 +1,249 @@
+"""Floor 4. What is said back to a typed answer.
+
+The order is fixed: the right band, then the item's own slips, then powers of ten, doubles, halves and swapped
+ounces in softer words, then a hint to work forwards. Pairs of slips are never sought: on random answers they
+"explain" a quarter of everything, and that would be noise.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from typing import TYPE_CHECKING, Any
+
+from herbcalc.homework import told
+from herbcalc.homework.item import LETTERS, Feedback
+from herbcalc.homework.question import Mistake, Want
+from herbcalc.homework.reading import LONGEST, Reading, as_text, quoted, read
+
+if TYPE_CHECKING:
+    from herbcalc.homework.item import Item
+
+_OUNCES = 28.349523125 / 29.5735295625
+_KIND_WORDS = {
+    "weight": "a weight",
+    "volume": "a volume",
+    "strength": "a strength in % vol",
+    "moisture": "a share of water in %",
+    "ratio": "a ratio such as 1:5",
+    "temperature": "a temperature",
+    "difference": "a width in degrees",
+    "share": "a share in %",
+    "time": "a time",
+    "count": "a plain number",
+    "money": "an amount of money",
+}
+_KINDS_TAKEN = {"sum", "choice", "find the slip", "sentence"}
+
+
+def check(item: Item, typed: Any, tier: int = 1) -> Feedback:
+    """The answer to one typed text; see `Item.check`."""
+    if item.kind == "sentence":
+        return _sentence(item, typed)
+    if item.kind != "sum":
+        return _letters(item, typed, tier)
+    want = item.ask.want
+    assert want is not None
+    reading = read(typed, want)
+    if reading.state == "bare":
+        return Feedback("say the unit", hint=_say_the_unit(item, reading))
+    if reading.state == "unread":
+        return Feedback("unread", hint=reading.why)
+    if reading.state == "other":
+        return _other(item, want, reading)
+    return _number(item, want, reading, tier)
+
+
+def _number(item: Item, want: Want, reading: Reading, tier: int) -> Feedback:
+    x, drawn = reading.number, item.drawn
+    if _in_band(want, x, drawn.low, drawn.high):
+        if want.only and reading.unit not in want.only:
+            return Feedback("other unit", hint=_same_in_old_unit(item, want))
+        return Feedback("right", hint=" ".join(_remarks(item, want, reading)))
+    if want.scale == 100.0 and not _has_percent(reading) and _in_band(want, x / 100, drawn.low, drawn.high):
+        return Feedback("say the unit", hint=_say_the_unit(item, reading))
+    for name, number in drawn.slips:
+        if _close(want, x, number):
+            return _slip(item, _mistake(item, name), tier)
+    soft = _general(want, x, (drawn.low + drawn.high) / 2)
+    if soft:
+        return Feedback("not yet", hint=_with_help(item, soft, tier))
+    return Feedback("not yet", hint=_with_help(item, _forwards(item), tier))
+
+
+def _has_percent(reading: Reading) -> bool:
+    return reading.unit == "%"
+
+
+def _in_band(want: Want, x: float, low: float, high: float) -> bool:
+    if want.exact:
+        return abs(x - low) < 1e-9 * max(1.0, abs(low))
+    if want.within is not None:
+        return low - want.within <= x <= high + want.within
+    slack = 1e-9
+    return low * (1 - want.tolerance - slack) <= x <= high * (1 + want.tolerance + slack)
+
+
+def _close(want: Want, x: float, number: float) -> bool:
+    if want.exact:
+        return abs(x - number) < 1e-9 * max(1.0, abs(number))
+    width = want.within if want.within is not None else want.tolerance * abs(number)
+    return abs(x - number) <= width * (1 + 1e-9)
+
+
+def _mistake(item: Item, name: str) -> Mistake:
+    return next(m for m in item.ask.mistakes if m.id == name)
+
+
+def _slip(item: Item, found: Mistake, tier: int) -> Feedback:
+    return Feedback("slip", found.id, _with_help(item, item.say(found.hint), tier), item.say(found.so))
+
+
+def _with_help(item: Item, hint: str, tier: int) -> str:
+    """The hint of a tier: nothing but a nudge at 0, the question at 1, then lines of the worked path."""
+    if tier <= 0:
+        return "Which pile does your number count, and in which unit? Read the question once more, slowly."
+    lines = item.worked(min(tier, 4))
+    return "\n".join([hint, *lines])
+
+
+def _remarks(item: Item, want: Want, reading: Reading) -> list[str]:
+    said = []
+    if reading.percent:
+        said.append(f"On a label, say of what: {told.three(reading.number)} {want.said}.")
+    for near in item.ask.near:
+        number = near.sum(item.drawn.f)
+        if abs(reading.number - number) < 0.002 * abs(number):
+            said.append(item.say(near.remark))
+    return said
+
+
+def _say_the_unit(item: Item, reading: Reading) -> str:
+    number = told.three(reading.number) if math.isfinite(reading.number) and abs(reading.number) < 1e9 else "that"
+    example = {"1:x": f"1:{number}", "$": f"${number}"}.get(item.unit, f"{number} {item.unit}")
+    return f"{number} of what? A number alone could be many things. Say its unit too, for example {example}."
+
+
+def _same_in_old_unit(item: Item, want: Want) -> str:
+    return f"That is the same amount in the old unit. The question wants it in {want.said}."
+
+
+def _other(item: Item, want: Want, reading: Reading) -> Feedback:
+    wanted = " or ".join(_KIND_WORDS[kind] for kind in want.kinds)
+    if want.old and reading.unit == want.old and item.ask.pairs.get("echo"):
+        echo = getattr(item.drawn.f, item.ask.pairs["echo"])
+        if abs(reading.number - echo) <= 0.01 * abs(echo):
+            return Feedback("other unit", hint=_same_in_old_unit(item, want))
+    number = reading.number * (want.scale if want.scale != 1.0 and reading.number <= 1 else 1.0)
+    if _in_band(want, number, item.drawn.low, item.drawn.high) or _in_other_size(item, want, reading):
+        return Feedback(
+            "other unit",
+            hint=f"The number fits, and its unit is of another kind. {_upper(wanted)} is wanted here, such as "
+            f"{told.three(reading.number)} {want.said}."
+            if want.said not in ("1:x", "$")
+            else f"The number fits, and its unit is of another kind. {_upper(wanted)} is wanted here.",
+        )
+    return Feedback("not yet", hint=f"{_upper(wanted)} is wanted here, and that is something else. {reading.why}".strip())
+
+
+def _in_other_size(item: Item, want: Want, reading: Reading) -> bool:
+    """The right number in ounces where fluid ounces were meant, or the other way round."""
+    factor = {("mL", "oz"): 29.5735295625, ("g", "fl_oz"): 28.349523125}.get((want.unit, reading.unit))
+    return factor is not None and _in_band(want, reading.number * factor, item.drawn.low, item.drawn.high)
+
+
+def _upper(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+def _general(want: Want, x: float, right: float) -> str:
+    """Softer words for a number that is the right one with a plain accident; "" where none fits."""
+    if want.within is not None or right == 0 or not math.isfinite(x):
+        return ""
+    share = x / right
+    close = max(want.tolerance, 0.01)
+    for power in (-3, -2, -1, 1, 2, 3):
+        if abs(share / 10.0**power - 1) <= close:
+            return "That has the figures of it, with the decimal point in another place. Could it have moved?"
+    if abs(share / 2 - 1) <= close:
+        return "Could it be that something was counted twice?"
+    if abs(share * 2 - 1) <= close:
+        return "Could it be that only half of it was counted?"
+    if want.unit in ("g", "mL", "mL/g") and any(abs(share / way - 1) <= close for way in (_OUNCES, 1 / _OUNCES)):
+        return "Very near. Could an ounce on the scale and a fluid ounce have changed places?"
+    return ""
+
+
+def _forwards(item: Item) -> str:
+    if item.ask.forwards:
+        return "Not yet. " + item.say(item.ask.forwards)
+    return "Not yet. Try it forwards from your answer: put your number into the jar and see what comes out."
+
+
+def _words(text: str) -> str:
+    return re.sub(r"[^\w%:./]+", " ", text.casefold()).strip()
+
+
+def _letters(item: Item, typed: Any, tier: int) -> Feedback:
+    text = as_text(typed)
+    if len(text) > LONGEST:
+        return Feedback("unread", hint=f"That is longer than {LONGEST} characters. The letter alone is enough.")
+    count = len(item.right_letters)
+    chosen = _chosen(item, text, count)
+    if chosen is None:
+        letters = {1: "the letter of one line, such as b"}.get(count, f"{count} letters, such as {_sample(count)}")
+        what = f"{quoted(text)} is not one of the letters here. " if text.strip() else "Nothing stands there yet. "
+        return Feedback("unread", hint=f"{what}Type {letters}.")
+    if item.quick:
+        return _quick(item, chosen)
+    if sorted(chosen) == sorted(item.right_letters):
+        return Feedback("right", hint=item.ask.pairs.get("right", ""))
+    if count > 1:
+        hit = len(set(chosen) & set(item.right_letters))
+        how_many = {0: "None", 1: "One", 2: "Two"}.get(hit, str(hit))
+        return Feedback("not yet", hint=_with_help(item, f"{how_many} of yours will spoil it. {_forwards(item)}", tier))
+    if item.kind == "find the slip":
+        return Feedback("not yet", hint=_with_help(item, _forwards(item), tier))
+    option = item.ask.options[LETTERS.index(chosen)]
+    hint = _with_help(item, item.say(option.hint), tier)
+    return Feedback("slip" if option.id else "not yet", option.id or None, hint, item.say(option.so))
+
+
+def _sample(count: int) -> str:
+    return " ".join("abaacb"[:count])
+
+
+def _chosen(item: Item, text: str, count: int) -> str | None:
+    """The letters that were typed, or the letter whose words were typed; None where neither is there."""
+    low = _words(text)
+    known = LETTERS[: len(item.choices)] if item.choices else "abc"
+    for place, line in enumerate(item.choices):
+        if low and low in (_words(line), _words(line[2:])):
+            return known[place]
+    bare = re.sub(r"\b(?:line|answer|lines|and)\b|[\s.:]", "", low)
+    if len(bare) != count or any(letter not in known for letter in bare):
+        return None
+    if not item.quick and len(set(bare)) != count:
+        return None
+    return bare
+
+
+def _quick(item: Item, chosen: str) -> Feedback:
+    missed = [n for n, (got, row) in enumerate(zip(chosen, item.quick, strict=True)) if got != row[1]]
+    if not missed:
+        return Feedback("right")
+    first = missed[0]
+    fits = len(chosen) - len(missed)
+    return Feedback("not yet", hint=f"{fits} of {len(chosen)} fit. Look at number {first + 1} again: {item.quick[first][2]}")
+
+
+def _sentence(item: Item, typed: Any) -> Feedback:
+    text = as_text(typed)
+    if len(text) > LONGEST:
+        return Feedback("unread", hint=f"That is longer than {LONGEST} characters. One or two sentences are enough.")
+    words = re.findall(r"[^\W_]+(?:['’-][^\W_]+)*", text)
+    if not words:
+        return Feedback("unread", hint="Nothing stands there yet. Say it in one sentence, as you would to a friend.")
+    if len(words) < 3:
+        return Feedback("not yet", hint="A few more words, please: one whole sentence, as you would say it to a friend.")
+    return Feedback("right", hint="Tick what your sentence says: " + " ".join(f"({n}) {p}" for n, p in enumerate(item.points, 1)))

@@ -1,0 +1,69 @@
+"""Floor 4. Own numbers: from a class code and a number to the same figures on every machine.
+
+Nothing here is random. A figure is a place on a grid of whole numbers, and the place is read from a SHA-256 digest
+of a line of text that anyone can write down, so that paper, notebook and browser agree.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import unicodedata
+from dataclasses import dataclass
+
+from herbcalc.refusals import OutOfRange
+
+LAST_NUMBER = 99
+
+
+def normal_form(class_code: str) -> str:
+    """The one spelling of a class code: compatibility form, lower case, letters and digits only.
+
+    Arguments: class_code, any text with at least one letter or digit, 60 characters at most.
+    Result: text. Refusals: OutOfRange when nothing is left of it, or when it is longer than that.
+    Source: Unicode Standard Annex 15 (NFKC); Unicode case folding.
+
+    >>> normal_form("Fern 7") == normal_form("fern7")
+    True
+    """
+    if not isinstance(class_code, str):
+        raise OutOfRange("A class code is a short text, such as fern7. Ask your teacher for yours.")
+    folded = unicodedata.normalize("NFKC", unicodedata.normalize("NFKC", class_code[:200]).casefold())
+    kept = "".join(letter for letter in folded if letter.isalnum())
+    if not kept or len(kept) > 60:
+        raise OutOfRange(
+            "A class code needs at least one letter or digit, and 60 at most. Something like fern7 would work."
+        )
+    return kept
+
+
+def checked_number(own_number: int) -> int:
+    """The own number, 1 to 99, or OutOfRange in a sentence.
+
+    >>> checked_number(7)
+    7
+    """
+    if isinstance(own_number, bool) or not isinstance(own_number, int) or not 1 <= own_number <= LAST_NUMBER:
+        raise OutOfRange(
+            f"An own number is a whole number from 1 to {LAST_NUMBER}. Ask your teacher which one is yours."
+        )
+    return own_number
+
+
+@dataclass(frozen=True)
+class Seat:
+    """Whose figures are drawn: an item's edition and code, a class, a number, and which go at it."""
+
+    edition: int
+    class_code: str
+    number: int
+    code: str
+    go: int = 1
+
+    def place(self, attempt: int, figure: str, count: int) -> int:
+        """Where on a grid of `count` places this figure falls; `attempt` is the redraw, counted from 1.
+
+        >>> Seat(1, "fern7", 3, "5.2").place(1, "m", 10)
+        1
+        """
+        line = f"herbcalc|{self.edition}|{self.class_code}|{self.number}|{self.code}|{self.go}|{attempt}|{figure}"
+        return int.from_bytes(hashlib.sha256(line.encode("utf-8")).digest()[:8], "big") % count
