@@ -120,8 +120,8 @@ def strength_from_density(density: Any, temperature: Any = AT_20) -> Any:
         where, (given, warm, high, low) = refused
         raise OutOfRange(
             f"density{where}: {given:.2f} kg/m³ was given. At {said(warm, 'degC')} pure alcohol has {low:.2f} and "
-            f"water {high:.2f} kg/m³, and every mixture lies between them. Was the liquid at that temperature, and is "
-            "it only alcohol and water? Sugar and plant matter make it denser."
+            f"water {high:.2f} kg/m³, and every mixture lies between them. Was the liquid at that temperature, and "
+            "is it only alcohol and water? Sugar and plant matter make it denser."
         )
     return _strength_between(density, water, alcohol, temperature)
 
@@ -150,7 +150,7 @@ def true_strength(reading: Any, temperature: Any) -> Any:
 
     >>> from herbcalc.units import Q
     >>> print(f"{true_strength(Q(40, 'percent_vol'), Q(25, 'degC')).magnitude:.1f} % vol")
-    38.1 % vol
+    38.0 % vol
     """
     # The floating glass keeps its weight; what it displaces grows as the glass does.
     swollen = 1.0 + GLASS * (temperature - table.REFERENCE)
