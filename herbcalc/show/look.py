@@ -25,8 +25,8 @@ before the class has guessed; without it the picture stays away until then.
 ... class Setting:
 ...     herb: float = dial(100, "g", low=20, high=500, step=5, label="Fresh plant", batch="herb")
 ...     spirit: float = pick(40, {40: "vodka, 40 % vol", 95: "grain spirit, 95 % vol"}, label="Spirit")
->>> [(c.name, c.label, c.kind, c.options) for c in controls(Setting)]
-[('herb', 'Fresh plant', 'weight', None), ('spirit', 'Spirit', '', {40: 'vodka, 40 % vol', 95: 'grain spirit, 95 % vol'})]
+>>> [(c.name, c.title(), c.kind) for c in controls(Setting)]
+[('herb', 'Fresh plant (g)', 'weight'), ('spirit', 'Spirit', '')]
 """
 
 from __future__ import annotations
@@ -149,6 +149,7 @@ class Control:
     step: float = 1.0
     kind: str = ""
     batch: str = ""
+    stops: Sequence[float] | str = ()
     options: Mapping[Any, str] | None = None
 
     def title(self) -> str:
@@ -163,6 +164,8 @@ class Control:
         198.446661875
         """
         text = typed.strip()
+        if self.kind == "strength":
+            _only_for_drinking(text)
         try:
             bare = float(text.replace(",", ".")) if text.count(",") + text.count(".") <= 1 else None
         except ValueError:
@@ -172,7 +175,8 @@ class Control:
         if not self.low - 1e-9 <= number <= self.high + 1e-9:
             raise OutOfRange(
                 f"{self.label}: you typed {typed.strip()[:40]}, and this dial goes from {self.low:g} to {self.high:g}"
-                f" {UNIT_WORDS.get(self.unit, self.unit)}".rstrip() + ". A number in between would work."
+                f" {UNIT_WORDS.get(self.unit, self.unit)}".rstrip()
+                + ". A number in between would work."
             )
         return number
 
@@ -182,18 +186,25 @@ class Control:
         return float(quantity.to(self.unit).magnitude)
 
 
-def dial(
-    default: float, unit: str = "", *, low: float, high: float, step: float, label: str, batch: str = ""
-) -> Any:
+def dial(default: float, unit: str = "", *, low: float, high: float, step: float, label: str, batch: str = "") -> Any:
     """A field of a Setting that is a number on a slider with a typed twin.
 
     `unit` is one of KINDS: "g", "mL", "percent_vol", "percent_wb", "mL/g", "degC" ..., "share", "money" or "" (a
     count); default, low, high and step are in it. `batch` names the figure in the person's own batch that this is
-    ("herb", "water", "ratio", "spirit", "menstruum", "retained").
+    ("herb", "water", "ratio", "spirit", "menstruum", "retained"). `stops` are values that get a button of their own;
+    "shelf" stands for the strengths on the local shelves, a house rule.
     """
     if unit not in KINDS:
         raise KeyError(f"no dial is known for the unit {unit!r}")
-    facts = {"label": label, "unit": unit, "low": low, "high": high, "step": step, "kind": KINDS[unit], "batch": batch}
+    facts = {
+        "label": label,
+        "unit": unit,
+        "low": low,
+        "high": high,
+        "step": step,
+        "kind": KINDS[unit],
+        "batch": batch,
+    }
     return field(default=default, metadata=facts)
 
 
