@@ -1,8 +1,9 @@
 """Floor 0. The guard at the door of every public sum.
 
 A sum states the kind of each argument once, above its name; its body is a bare sum on plain numbers in the unit
-of that kind. The guard turns quantities into those numbers, refuses what makes no sense in a sentence, and puts
-the unit on the result. The bare sum stays reachable as `name.plain` for sweeps and solvers.
+of that kind. The guard turns quantities into those numbers, refuses what makes no sense in a sentence (what was
+given, what is needed, what would work), and puts the unit on the result. The bare sum stays reachable as
+`name.plain` for sweeps and solvers.
 """
 
 from __future__ import annotations
@@ -12,13 +13,16 @@ import inspect
 import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
+from decimal import Decimal
+from numbers import Real
 from typing import Any, TypeVar
 
 import numpy as np
+import pint
 
 from herbcalc.refusals import OutOfRange, WrongUnit
 from herbcalc.registry import Q, ureg
-from herbcalc.said import said
+from herbcalc.said import said, spoken
 
 SLACK = 1e-9  # how far past an end of a range rounding may carry a number
 
@@ -29,7 +33,8 @@ class Kind:
 
     `low` and `high` are in `unit`; `above` makes the low end exclusive, `below` the high end. `also` names units
     of another dimension that are understood too, each with the function that turns its numbers into `unit`.
-    `plain` kinds take numbers and dimensionless quantities.
+    `plain` kinds take numbers and dimensionless quantities. `own_length` marks a list that is not matched element
+    by element with the other arguments. `saying` says a bare number where the unit alone would mislead.
     """
 
     name: str
@@ -41,6 +46,8 @@ class Kind:
     below: bool = False
     plain: bool = False
     also: Mapping[str, Callable[[Any], Any]] = field(default_factory=dict)
+    own_length: bool = False
+    saying: Callable[[float], str] | None = None
 
     def within(self, low: float, high: float = math.inf, *, above: bool = False, below: bool = False) -> Kind:
         """The same kind with another range, in the unit of the kind."""
@@ -51,131 +58,222 @@ class Kind:
         """The same kind, with 0 left out."""
         return replace(self, low=0.0, above=True)
 
+    @property
+    def listed(self) -> Kind:
+        """The same kind, as a list with a length of its own (portions poured one after the other)."""
+        return replace(self, own_length=True)
+
+    def said(self, number: float) -> str:
+        """A bare number of this kind in words."""
+        return self.saying(number) if self.saying else said(number, self.unit)
+
+    def _end(self, number: float) -> str:
+        # 0 is 0 in either system, except on a thermometer.
+        return "0" if number == 0 and self.unit not in ("degC", "degF") else self.said(number)
+
     def range_said(self) -> str:
         """The range in words, for messages and docstrings."""
-        low, high = said(self.low, self.unit), said(self.high, self.unit)
-        first = f"more than {low}" if self.above else f"{low}"
+        low, high = self._end(self.low), self._end(self.high)
+        first = f"more than {low}" if self.above else low
         if self.low == -math.inf and self.high == math.inf:
             return "any size"
         if self.high == math.inf:
             return first if self.above else f"{low} or more"
         if self.low == -math.inf:
             return f"less than {high}" if self.below else f"{high} at most"
-        return f"{first} and less than {high}" if self.below else f"from {first} to {high}"
+        if self.above:
+            return f"{first} and {'less than' if self.below else 'at most'} {high}"
+        return f"{low} or more and less than {high}" if self.below else f"from {low} to {high}"
 
 
-WEIGHT = Kind("a weight", "g", "100 g", low=0.0)
-VOLUME = Kind("a volume", "mL", "200 mL", low=0.0)
-RATIO = Kind("a ratio, mL for each gram", "mL/g", "1:5, which is 5 mL/g", low=0.0)
-RETAINED = Kind("what the marc keeps, mL for each gram", "mL/g", "1.5 mL/g", low=0.0)
-WATER = Kind("a moisture, wet basis", "percent_wb", "80 percent_wb", low=0.0, high=95.0)
-DRY_BASIS = Kind("a moisture, dry basis", "percent_db", "400 percent_db", low=0.0)
-TEMPERATURE = Kind("a temperature", "degC", "20 °C", low=0.0, high=40.0)
+def _for_each_gram(number: float) -> str:
+    return f"{said(number, '')} mL for each gram"
+
+
+WEIGHT = Kind("a weight", "g", "100 g, or 3 1/2 oz", low=0.0)
+VOLUME = Kind("a volume", "mL", "200 mL, or 6 3/4 fl oz", low=0.0)
+RATIO = Kind("a ratio of herb to liquid", "mL/g", "1:5, which is 5 mL for each gram (mL/g)", low=0.0)
+RETAINED = Kind("what the marc keeps", "mL/g", "1.5 mL for each gram (mL/g)", low=0.0, saying=_for_each_gram)
+WATER = Kind(
+    "a moisture (water in the plant as weighed)", "percent_wb", "80 % water (percent_wb)", low=0.0, high=95.0
+)
+DRY_BASIS = Kind("a moisture against the dry plant", "percent_db", "400 % of the dry weight (percent_db)", low=0.0)
+TEMPERATURE = Kind("a temperature", "degC", "20 °C, or 68 °F", low=0.0, high=40.0)
 TIME = Kind("a time", "hour", "12 hours", low=0.0)
 NUMBER = Kind("a plain number", "", "0.8", plain=True)
 SHARE = Kind("a share", "", "0.8, which is 80 of every 100", low=0.0, high=1.0, plain=True)
 
 _T = TypeVar("_T", bound=Callable[..., Any])
 
+_units: dict[str, Any] = {}
 _factors: dict[tuple[Any, str], float] = {}
-_target_units: dict[str, Any] = {}
 
 
 def _unit(name: str) -> Any:
-    if name not in _target_units:
-        _target_units[name] = ureg.Unit(name) if name else ureg.dimensionless
-    return _target_units[name]
+    if name not in _units:
+        _units[name] = ureg.Unit(name) if name else ureg.dimensionless
+    return _units[name]
+
+
+_PERCENT = _unit("percent")._units
+_NONE = _unit("")._units
+
+# What is said of each argument whose name alone tells a student little.
+_NAMES = {
+    "to": "the strength wanted (to)",
+    "make": "the amount wanted (make)",
+    "final": "the final strength",
+    "k": "what the marc keeps (k)",
+}
+
+
+def _named(name: str) -> str:
+    return _NAMES.get(name, name.replace("_", " "))
 
 
 def _given(value: Any) -> str:
     """The thing a person gave, said briefly."""
     if isinstance(value, ureg.Quantity):
-        magnitude = value.magnitude
-        if isinstance(magnitude, np.ndarray):
-            return f"a list of {magnitude.size} amounts in {value.units:~P}"
         try:
-            return said(float(magnitude), str(value.units))
+            return spoken(value)
         except (TypeError, ValueError):
-            return "that"
+            return "something that is not a number"
     if isinstance(value, str):
-        return f'the text "{value[:60]}"'
-    if isinstance(value, bool) or value is None:
+        shown = value if len(value) <= 60 else value[:57] + "..."
+        return f'the text "{"".join(c if c.isprintable() else "?" for c in shown)}"'
+    if isinstance(value, (bool, np.bool_)) or value is None:
         return f'"{value}"'
-    if isinstance(value, (int, float)):
-        return f"the bare number {value:g}"
-    return "something without a unit"
+    if _is_foreign(value):
+        return "an amount with units from another program"
+    if isinstance(value, (list, tuple)) and any(isinstance(v, pint.Quantity) for v in value):
+        return "a list of amounts, each with a unit of its own"
+    if isinstance(value, (list, tuple)) or (isinstance(value, np.ndarray) and value.ndim):
+        return "a list without a unit"
+    if isinstance(value, (Real, Decimal)):
+        return f"the bare number {_bare(value)}"
+    return "something that is not an amount"
+
+
+def _is_foreign(value: Any) -> bool:
+    """Whether a quantity belongs to another registry than ours."""
+    return isinstance(value, pint.Quantity) and not isinstance(value, ureg.Quantity)
+
+
+def _bare(value: Any) -> str:
+    try:
+        return said(float(value), "")
+    except (ValueError, OverflowError):
+        return "that was typed"
+
+
+def _other_kind(name: str, kind: Kind, value: Any) -> WrongUnit:
+    """The refusal of an amount of another kind."""
+    help_ = ""
+    if isinstance(value, str):
+        help_ = " Text is read with amount(...)."
+    elif isinstance(value, (list, tuple)) or _is_foreign(value):
+        help_ = " Make it with Q from herbcalc.units: Q([1, 2], 'g')."
+    elif isinstance(value, (Real, Decimal)) and not isinstance(value, bool):
+        help_ = " A number alone does not say of what."
+    return WrongUnit(f"{_named(name)}: {_given(value)} was given.{help_} {_needs(kind)}")
+
+
+def _needs(kind: Kind) -> str:
+    return f"It needs {kind.name}, such as {kind.example}."
 
 
 def _numbers(name: str, kind: Kind, magnitude: Any) -> Any:
     """A float, or an array of floats, from whatever pint carried; anything else is refused."""
     if type(magnitude) is float:
         return magnitude
-    if isinstance(magnitude, (bool, np.bool_, str, complex)):
-        raise WrongUnit(f"{name}: this needs a number. {_needs(kind)}")
+    if isinstance(magnitude, np.ma.MaskedArray) and np.ma.is_masked(magnitude):
+        at = tuple(int(i) for i in np.argwhere(np.ma.getmaskarray(magnitude))[0]) if magnitude.ndim else None
+        raise OutOfRange(f"{_named(name)}{_place(at)}: there is no number there. {_needs(kind)}")
     try:
         array = np.asarray(magnitude)
-        if array.dtype.kind in "bUSc":
+        if array.dtype.kind == "O" and not all(_is_number(n) for n in array.flat):
             raise TypeError
-        array = np.asarray(array, dtype=float)
+        if array.dtype.kind not in "iufO":
+            raise TypeError
+        array = array.astype(float, copy=False)
+    except OverflowError:
+        raise OutOfRange(f"{_named(name)}: that is larger than can be worked with. {_needs(kind)}") from None
     except (TypeError, ValueError):
-        raise WrongUnit(f"{name}: this needs numbers, and something else was given. {_needs(kind)}") from None
+        raise WrongUnit(f"{_named(name)}: numbers are needed, and something else was given. {_needs(kind)}") from None
     return float(array) if array.ndim == 0 else array
 
 
-def _needs(kind: Kind) -> str:
-    return f"It needs {kind.name}, for example {kind.example}."
+def _is_number(n: Any) -> bool:
+    return isinstance(n, (Real, Decimal)) and not isinstance(n, (bool, np.bool_, pint.Quantity))
+
+
+def _scaled(numbers: Any, factor: float) -> Any:
+    if type(numbers) is float:
+        return numbers * factor
+    with np.errstate(over="ignore", invalid="ignore"):  # what grows past all numbers is refused by name later
+        return numbers * factor
 
 
 def _convert(name: str, kind: Kind, value: Any) -> Any:
-    """The number of `value` in the unit of `kind`."""
-    if kind.plain:
-        if isinstance(value, ureg.Quantity):
-            if value._units == _unit("percent")._units:
-                raise WrongUnit(
-                    f"{name}: a plain percent does not say of what. Give {kind.name}, for example {kind.example}."
-                )
-            if value.dimensionless and not value._units:
-                return _numbers(name, kind, value._magnitude)
-            raise WrongUnit(f"{name}: {_given(value)} was given. {_needs(kind)}")
-        if isinstance(value, str) or value is None:
-            raise WrongUnit(f"{name}: {_given(value)} was given. {_needs(kind)}")
-        return _numbers(name, kind, value)
+    """The number of `value` in the unit of `kind`, its range not yet looked at."""
     if not isinstance(value, ureg.Quantity):
-        raise WrongUnit(
-            f"{name}: {_given(value)} was given, and a number alone does not say of what. {_needs(kind)}"
-            if isinstance(value, (int, float, np.ndarray)) and not isinstance(value, bool)
-            else f"{name}: {_given(value)} was given. {_needs(kind)}"
-        )
+        if not kind.plain or value is None or isinstance(value, (str, bytes, pint.Quantity)):
+            raise _other_kind(name, kind, value)
+        return _numbers(name, kind, value)
     units = value._units
+    if units == _PERCENT:
+        raise _which_percent(name, kind)
+    if kind.plain:
+        if units == _NONE:
+            return _numbers(name, kind, value._magnitude)
+        if value.dimensionless:
+            return _numbers(name, kind, value.to("")._magnitude)
+        raise _other_kind(name, kind, value)
     target = _unit(kind.unit)
     if units == target._units:
         return _numbers(name, kind, value._magnitude)
-    key = (units, kind.unit)
-    factor = _factors.get(key)
+    factor = _factors.get((units, kind.unit))
     if factor is not None:
-        return _numbers(name, kind, value._magnitude) * factor
-    if units == _unit("percent")._units:
-        raise WrongUnit(
-            f"{name}: a plain percent does not say of what. The kinds are percent_vol (alcohol by volume), "
-            f"percent_mass (alcohol by weight), percent_wb (water in the plant as weighed) and percent_db (water "
-            f"against the dry plant). {_needs(kind)}"
-        )
+        return _scaled(_numbers(name, kind, value._magnitude), factor)
+    dimension = value.dimensionality
     for other, turn in kind.also.items():
-        if value.is_compatible_with(other):
-            number = _numbers(name, kind, value.to(other)._magnitude)
-            return turn(_checked(name, replace(kind, low=0.0, high=100.0, unit=other, also={}), number))
-    if value.dimensionality != target.dimensionality:
-        raise WrongUnit(f"{name}: {_given(value)} was given. {_needs(kind)}")
+        if dimension == _unit(other).dimensionality:
+            its_kind = replace(kind, low=0.0, high=100.0, above=False, below=False, unit=other, also={})
+            return turn(_checked(name, its_kind, _convert(name, its_kind, value)))
+    if dimension != target.dimensionality:
+        raise _other_kind(name, kind, value)
+    # A reading and a difference share a dimension in pint; a span of 20 degrees is no reading.
+    is_span, wants_span = "delta_" in str(value.units), "delta_" in str(target)
     if kind.unit == "degC":
-        # A reading and a difference share a dimension in pint; a difference of 20 degrees is no reading.
-        if str(value.units).startswith("delta_"):
-            raise WrongUnit(
-                f"{name}: {_given(value)} is a difference, and a reading on the dial is wanted, such as {kind.example}."
-            )
-        return _numbers(name, kind, Q(_numbers(name, kind, value._magnitude), value.units).to(target)._magnitude)
+        if is_span:
+            raise _other_kind(name, kind, value)
+        bare = _numbers(name, kind, value._magnitude)
+        if str(value.units) == "degF":
+            return _scaled(bare - 32.0, 5.0 / 9.0)  # exact at 32 and 212, where the stored offset is not
+        return Q(bare, value.units).to(target)._magnitude
+    if wants_span and not is_span:
+        raise _other_kind(name, kind, value)
     factor = float(Q(1.0, value.units).to(target)._magnitude)
-    _factors[key] = factor
-    return _numbers(name, kind, value._magnitude) * factor
+    _factors[units, kind.unit] = factor
+    return _scaled(_numbers(name, kind, value._magnitude), factor)
+
+
+def _which_percent(name: str, kind: Kind) -> WrongUnit:
+    kinds = (
+        ""
+        if kind.plain
+        else " The kinds are percent_vol (alcohol by volume), percent_mass (alcohol by weight), percent_wb (water in "
+        "the plant as weighed) and percent_db (water against the dry plant)."
+    )
+    return WrongUnit(f"{_named(name)}: a percent alone does not say of what.{kinds} {_needs(kind)}")
+
+
+def _slack(end: float) -> float:
+    return SLACK * max(1.0, abs(end))
+
+
+def _place(at: tuple[int, ...] | None) -> str:
+    return "" if not at else f" (number {at[0] if len(at) == 1 else at} of the list, counted from 0)"
 
 
 def _checked(name: str, kind: Kind, number: Any) -> Any:
@@ -184,51 +282,55 @@ def _checked(name: str, kind: Kind, number: Any) -> Any:
     if type(number) is float:
         if low < number < high:
             return number
-        if number == low and not kind.above or number == high and not kind.below:
-            if not math.isinf(number):
-                return number
-        at: Any = None
-        bad: float = number
-    else:
-        inside = np.isfinite(number)
-        inside &= (number > low) if kind.above else (number >= low)
-        inside &= (number < high) if kind.below else (number <= high)
-        if inside.all():
-            return number
-        # The slack is for the few numbers at the ends; look at them one by one only where it matters.
-        close = np.isfinite(number)
-        if not kind.above and math.isfinite(low):
-            close &= number >= low - _slack(low)
-        elif kind.above:
-            close &= number > low
-        if not kind.below and math.isfinite(high):
-            close &= number <= high + _slack(high)
-        elif kind.below:
-            close &= number < high
-        if close.all():
-            return np.clip(number, low, high)
-        at = tuple(int(i) for i in np.argwhere(~close)[0])
-        bad = float(number[at])
-    if math.isfinite(bad):
-        if not kind.above and low - _slack(low) <= bad <= low:
+        if not math.isfinite(number):
+            raise _outside(name, kind, number, None)
+        # The slack is for the few numbers at the ends.
+        if not kind.above and low - _slack(low) <= number <= low:
             return low
-        if not kind.below and high <= bad <= high + _slack(high):
+        if not kind.below and high <= number <= high + _slack(high):
             return high
-    where = "" if at is None else f" (number {at[0] if len(at) == 1 else at} of the list, counted from 0)"
+        raise _outside(name, kind, number, None)
+    if number.size == 0 or (number.min() > low and number.max() < high):  # false for a NaN, as it should be
+        return number
+    fits = np.isfinite(number)
+    fits &= (number > low) if kind.above else (number >= low - _slack(low))
+    fits &= (number < high) if kind.below else (number <= high + _slack(high))
+    if fits.all():
+        return np.clip(number, low, high)
+    at = tuple(int(i) for i in np.argwhere(~fits)[0])
+    raise _outside(name, kind, float(number[at]), at)
+
+
+def _outside(name: str, kind: Kind, bad: float, at: tuple[int, ...] | None) -> OutOfRange:
+    """The refusal of a number outside its range."""
     if math.isnan(bad):
         what = "there is no number there"
     elif math.isinf(bad):
-        what = "that has no end"
+        what = "it has no end"
     else:
-        what = f"{said(bad, kind.unit)} was given"
-    raise OutOfRange(
-        f"{name}{where}: {what}. {kind.name[0].upper()}{kind.name[1:]} here is {kind.range_said()}. "
+        what = f"{kind.said(bad)} was given"
+        for end in (kind.low, kind.high):
+            # 95.0001 is said as 95, which would make no sense beside "up to 95".
+            if math.isfinite(end) and bad != end and kind.said(bad) == kind.said(end):
+                what = f"a touch {'less' if bad < end else 'more'} than {kind.said(end)} was given"
+    return OutOfRange(
+        f"{_named(name)}{_place(at)}: {what}. {kind.name[0].upper()}{kind.name[1:]} here is {kind.range_said()}. "
         f"Something like {kind.example} would work."
     )
 
 
-def _slack(end: float) -> float:
-    return SLACK * max(1.0, abs(end))
+def _together(kinds: Mapping[str, Kind], bare: Mapping[str, Any]) -> None:
+    """Lists that are matched one by one need lengths that fit."""
+    lists = {n: v.shape for n, v in bare.items() if n in kinds and type(v) is np.ndarray and not kinds[n].own_length}
+    if len(lists) < 2:
+        return
+    try:
+        np.broadcast_shapes(*lists.values())
+    except ValueError:
+        sizes = ", ".join(f"{_named(n)} has {' by '.join(map(str, shape))}" for n, shape in lists.items())
+        raise OutOfRange(
+            f"The lists do not match one by one: {sizes}. Give lists of one length, or a single amount for all."
+        ) from None
 
 
 def take(name: str, kind: Kind, value: Any) -> Any:
@@ -252,10 +354,10 @@ def measured(returns: str | None = None, /, **kinds: Kind) -> Callable[[_T], _T]
         unknown = set(kinds) - set(signature.parameters)
         if unknown:
             raise TypeError(f"{sum_.__name__} has no argument {sorted(unknown)}")
-        names = list(signature.parameters)
+        names = [n for n, p in signature.parameters.items() if p.kind is not p.KEYWORD_ONLY]
         optional = {n for n, p in signature.parameters.items() if p.default is None}
         # A default that is a quantity is turned into its number once, here, and never again.
-        defaults = {
+        ready = {
             n: take(n, kinds[n], p.default)
             for n, p in signature.parameters.items()
             if n in kinds and isinstance(p.default, ureg.Quantity)
@@ -263,21 +365,19 @@ def measured(returns: str | None = None, /, **kinds: Kind) -> Callable[[_T], _T]
 
         @functools.wraps(sum_)
         def guarded(*args: Any, **named: Any) -> Any:
-            if len(args) > len(names):
-                signature.bind(*args, **named)  # raises Python's own sentence about too many arguments
-            bare: dict[str, Any] = dict(defaults)
-            for name, value in zip(names, args, strict=False):
-                if name in named:
-                    signature.bind(*args, **named)
-                bare[name] = value
-            bare.update(named)
-            for name, value in bare.items():
+            if len(args) > len(names) or not named.keys().isdisjoint(names[: len(args)]):
+                signature.bind(*args, **named)  # raises Python's own sentence: too many, or one given twice
+            given = dict(zip(names, args, strict=False)) | named
+            bare = ready | given
+            lists = 0
+            for name, value in given.items():
                 kind = kinds.get(name)
                 if kind is None or (value is None and name in optional):
                     continue
-                if name in defaults and value is defaults[name] and name not in named:
-                    continue
-                bare[name] = _checked(name, kind, _convert(name, kind, value))
+                number = bare[name] = _checked(name, kind, _convert(name, kind, value))
+                lists += type(number) is not float
+            if lists > 1:
+                _together(kinds, bare)
             result = sum_(**bare)
             return result if returns is None else Q(result, _unit(returns))
 

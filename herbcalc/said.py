@@ -184,7 +184,7 @@ def _quarters(number: float, way: Way) -> str:
         return _figures(number, way)
     steps = _steps(number, way)
     if steps == 0 and number != 0 and way == "near":
-        return "less than 1/4" if number > 0 else "less than 1/4 below 0"
+        return "less than 1/4" if number > 0 else "a little below 0"
     whole, rest = divmod(abs(steps), 4)
     text = " ".join(t for t in (str(whole) if whole or not rest else "", _QUARTERS[rest]) if t)
     return f"-{text}" if steps < 0 else text

@@ -6,7 +6,7 @@ letters, without dots and with single spaces.
 
 from __future__ import annotations
 
-_PLAIN = {
+_PLAIN = {  # see `_spread` for how these lines are read
     "mg": "mg mgs milligram milligrams milligramme milligrammes",
     "g": "g gm gms gram grams gramme grammes",
     "kg": "kg kgs kilo kilos kilogram kilograms kilogramme kilogrammes",
@@ -35,9 +35,9 @@ _PLAIN = {
     "month": "mo mos month months",
     "proof": "proof|us proof|degrees proof",
     "percent_vol": "abv|vol %|vol%|percent vol",
-    "percent_mass": "percent mass|wt %|wt%",
-    "percent_wb": "percent wb",
-    "percent_db": "percent db",
+    "percent_mass": "|percent mass|wt %|wt%",
+    "percent_wb": "|percent wb",
+    "percent_db": "|percent db",
 }
 _MULTIPLES = {"cl": ("mL", 10.0), "dl": ("mL", 100.0), "year": ("month", 12.0), "years": ("month", 12.0)}
 
@@ -55,12 +55,11 @@ _PERCENTS = {
 
 
 def _spread(table: dict[str, str]) -> dict[str, str]:
-    """"a b|c d" names the spellings a, b and "c d": words up to the first bar stand alone."""
+    """Spellings to units. Words before the first bar stand alone; after it a spelling may be several words."""
     found = {}
     for unit, spellings in table.items():
         groups = spellings.split("|")
-        alone = [] if " " in groups[0] and groups[0].startswith("percent") else groups[0].split()
-        for spelling in [*alone, *(groups[1:] if alone else groups)]:
+        for spelling in [*groups[0].split(), *groups[1:]]:
             found[spelling] = unit
     return found
 
@@ -126,15 +125,14 @@ PUZZLES = {
         ("pinch", "pinches", "dash", "handful", "handfuls", "shot", "shots", "jar", "jars"),
         "that has no fixed size. Weigh it (g or oz) or measure it (mL or fl oz).",
     ),
-    **dict.fromkeys(
-        ("°", "deg", "degree", "degrees"), 'degrees of which scale? Type "°C" or "°F".'
-    ),
+    **dict.fromkeys(("°", "deg", "degree", "degrees"), 'degrees of which scale? Type "°C" or "°F".'),
     **dict.fromkeys(
         ("metric cup", "metric cups", "dessertspoon", "dessertspoons"),
         "that measure differs from place to place. Type it in mL.",
     ),
     **dict.fromkeys(
-        ("st", "stone", "stones", "ton", "tons", "tonne", "tonnes"), "that is not a kitchen weight. Type it in kg or lb."
+        ("st", "stone", "stones", "ton", "tons", "tonne", "tonnes"),
+        "that is not a kitchen weight. Type it in kg or lb.",
     ),
     **dict.fromkeys(
         ("w/v", "v/w", "m/v", "% w/v", "% v/w", "% m/v"),

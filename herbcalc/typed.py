@@ -76,16 +76,16 @@ and a jug shows fluid ounces (fl oz). Type "4 fl oz" if you measured it in a jug
         raise WrongUnit(f"Something other than text was given. Type an amount between quotes, {_such_as(kind)}.")
     if len(text) > LONGEST:
         raise WrongUnit(
-            f"{_quote(text)} is {len(text):,} characters long, and an amount is short. Type one amount, {_such_as(kind)}."
+            f"{_quote(text)} is {len(text):,} characters long, and an amount is short. Type one, {_such_as(kind)}."
         )
     return _Reader(text, kind).read()
 
 
-def _quote(text: Any) -> str:
+def _quote(text: Any, longest: int = QUOTED) -> str:
     """At most 60 characters of what was typed, safe to print anywhere."""
-    text = str(text[: QUOTED + 1]) if isinstance(text, str) else "that"
+    text = str(text[: longest + 1]) if isinstance(text, str) else "that"
     shown = "".join(c if c.isprintable() else "?" for c in text)
-    return f'"{shown if len(text) <= QUOTED else shown[: QUOTED - 3] + "..."}"'
+    return f'"{shown if len(text) <= longest else shown[: longest - 3] + "..."}"'
 
 
 def _such_as(kind: str | None) -> str:
@@ -196,7 +196,7 @@ class _Reader:
 
     def whole(self, number: float) -> float:
         if not math.isfinite(number):
-            raise OutOfRange(f"{self.quote} is larger than can be worked with. Type an amount, {_such_as(self.kind)}.")
+            raise OutOfRange(f"{self.quote} is larger than can be worked with. Type one {_such_as(self.kind)}.")
         return number
 
     # units
@@ -222,7 +222,7 @@ class _Reader:
                 return "mL/g", _times(volume, "mL") / _times(weight, "g")
         if low.strip("- ") in ("", "or", "and"):
             raise self.refusal("there seem to be two amounts. Type one.")
-        raise self.refusal(f"{_quote(word)} is not a unit known here.")
+        raise self.refusal(f"{_quote(word, 20)} is not a unit known here.")
 
     def percent(self, of: str) -> tuple[str, float]:
         if of in PERCENTS:
@@ -236,7 +236,7 @@ class _Reader:
         if of == "" and self.kind == "moisture":
             return "percent_wb", 1.0
         if of:
-            raise self.refusal(f"a percent of {_quote(of)} is not known here. {_PERCENT_KINDS}")
+            raise self.refusal(f"a percent of {_quote(of, 20)} is not known here. {_PERCENT_KINDS}")
         if self.kind:
             raise self.refusal("it is a percentage.")
         raise WrongUnit(f"{self.quote}: that is a percentage, and it does not say of what. {_PERCENT_KINDS}")
@@ -254,7 +254,7 @@ class _Reader:
         if self.kind:
             raise self.refusal("it is a number without a unit.")
         raise WrongUnit(
-            f"{self.quote} is a number without a unit. Of what? 350 g is a weight, 350 mL a volume, 350 °F a heat: "
+            f"{self.quote} is a number without a unit. Of what? 350 g is a weight, 350 mL a volume, 350 °F a temperature: "
             f"type the unit too."
         )
 
@@ -330,8 +330,8 @@ class _Reader:
             )
         if (kind, unit) == ("weight", "fl_oz"):
             raise WrongUnit(
-                f"{self.quote} is a volume: fluid ounces (fl oz) are what a jug shows. A weight is wanted here, and a "
-                f'scale shows ounces (oz). Type "{number:g} oz" if you weighed it.'
+                f"{self.quote} is a volume: fluid ounces (fl oz) are what a jug shows. A weight is wanted here, and "
+                f'a scale shows ounces (oz). Type "{number:g} oz" if you weighed it.'
             )
         raise self.refusal(f"it is {KINDS[found][0]}.")
 
