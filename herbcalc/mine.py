@@ -168,7 +168,7 @@ def me(home: Path | None = None) -> Me | None:
 def save_me(class_code: str, number: int, home: Path | None = None) -> Me:
     """Keep a class code in its normal form (letters and digits only) and an own number, 1 to 99."""
     if not _plain(class_code):
-        raise ValueError("A class code here is made of letters and digits, at least one and 40 at most.")
+        raise ValueError("A class code here is made of letters and digits, at least one and 60 at most.")
     if not 1 <= number <= 99:
         raise ValueError("An own number is a whole number from 1 to 99.")
     _write((home or folder()) / ME, f'class = "{class_code}"\nnumber = {number}\n')
@@ -176,7 +176,7 @@ def save_me(class_code: str, number: int, home: Path | None = None) -> Me:
 
 
 def _plain(code: str) -> bool:
-    return 1 <= len(code) <= 40 and code.isalnum()
+    return 1 <= len(code) <= 60 and code.isalnum()
 
 
 def answers_path(who: Me, home: Path | None = None) -> Path:

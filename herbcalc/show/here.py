@@ -1,0 +1,122 @@
+"""Floor 5. The one object of a notebook: `here = lesson(5)`. It knows who works, by which rules, in which folder."""
+
+from __future__ import annotations
+
+import importlib
+import importlib.util
+from typing import TYPE_CHECKING, Any
+
+from herbcalc import mine, rules
+from herbcalc.refusals import OutOfRange, WrongUnit
+from herbcalc.show import plain
+
+if TYPE_CHECKING:
+    from ipywidgets import Widget
+
+START = 0
+LAST = 15
+
+
+def _module(number: int) -> str:
+    return f"herbcalc.show.lesson{number:02d}"
+
+
+def lessons() -> list[int]:
+    """The numbers of the lessons that have a panel, without loading one of them."""
+    return [n for n in range(1, LAST + 1) if importlib.util.find_spec(_module(n)) is not None]
+
+
+class Here:
+    """What a notebook has at hand: `here.panel()`, `here.item(2)`, `here.answer(2, "350 mL")`.
+
+    `who` is the class code and own number, `rules` the house rules in force, `home` the person's folder, `notes` the
+    sentences that were to be told when it was made.
+    """
+
+    def __init__(self, number: int) -> None:
+        self.number = number
+        self.home = mine.folder()
+        self.notes: list[str] = []
+        known = mine.me(self.home)
+        self.notes += mine.news()
+        self.who = known or mine.PRACTICE
+        self.known = known is not None
+        self.sheet: dict[str, Any] = {}
+        try:
+            self.sheet = mine.class_sheet(self.home)
+            self.rules = rules.load(self.home)
+        except (mine.NotKept, OutOfRange, WrongUnit) as refusal:
+            # The lesson can go on, and says by which rules: never silently by others than the teacher's.
+            self.rules = rules.Rules()
+            self.notes.append(f"{refusal} Until then the usual house rules are used here.")
+
+    def __repr__(self) -> str:
+        return self.greeting()
+
+    def greeting(self) -> str:
+        """One line on who works in which lesson; it has neither date nor place in it."""
+        what = f"Lesson {self.number} is ready." if self.number else "Ready."
+        if self.known:
+            return f"{what} Class {self.who.class_code}, own number {self.who.number}."
+        return f"{what} Practice figures for now. Your own come when you have typed your number in 00_start."
+
+    def panel(self) -> Widget:
+        """The panel of this lesson (in 00_start: where class code and number are typed)."""
+        if self.number == START:
+            from herbcalc.show.start import Start
+
+            return Start(self)
+        from herbcalc.show.panel import Panel
+
+        return Panel(importlib.import_module(_module(self.number)), self.rules, self.home)
+
+    def item(self, number: int) -> Widget:
+        """The card of one homework item of this lesson. What is answered there is kept at once."""
+        from herbcalc.show.question import Card
+
+        self._has(number)
+        return Card(self, number)
+
+    def answer(self, number: int, typed: str) -> None:
+        """Look at an answer from one line of code and print what there is to say. Only the card keeps answers.
+
+        >>> here = Here(5)
+        >>> here.answer(1, "")
+        Nothing is typed yet. Type an amount with its unit.
+        """
+        from herbcalc.show.question import current, told
+
+        self._has(number)
+        item, _ = current(self, number)
+        print("\n".join(told(item.check(str(typed)))))
+
+    def items(self) -> list[int]:
+        """The numbers of this lesson's homework items."""
+        from herbcalc import homework
+
+        return [n for of, n in homework.items() if of == self.number]
+
+    def _has(self, number: int) -> None:
+        there = self.items()
+        if number not in there:
+            have = f"Its items are {there[0]} to {there[-1]}." if there else "It has no homework."
+            raise OutOfRange(f"Lesson {self.number} has no item {number}. {have}")
+
+
+def lesson(number: int) -> Here:
+    """Open a lesson in its notebook. `number` is the lesson's number in the workbook, 0 for 00_start.
+
+    Prints one line on who is working, and a line for each thing worth knowing first.
+    """
+    plain.install()
+    if type(number) is not int:
+        raise WrongUnit(f"A lesson is called by its number, as in lesson(5), and {str(number)[:40]!r} was given.")
+    there = lessons()
+    if number != START and number not in there:
+        raise OutOfRange(
+            f"There is no lesson {number} in this workbook. Here are 0 (the start) and {', '.join(map(str, there))}."
+        )
+    here = Here(number)
+    for line in [here.greeting(), *here.notes]:
+        print(line)
+    return here
