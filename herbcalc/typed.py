@@ -254,7 +254,7 @@ class _Reader:
         if self.kind:
             raise self.refusal("it is a number without a unit.")
         raise WrongUnit(
-            f"{self.quote} is a number without a unit. Of what? 350 g is a weight, 350 mL a volume, 350 °F a temperature: "
+            f"{self.quote} is a number without a unit. Of what? 350 g is a weight, 350 mL a volume, 350 °F a heat: "
             f"type the unit too."
         )
 

@@ -1,0 +1,255 @@
+"""Floor 0. House rules: figures that a teacher may change, because teachers differ.
+
+The fields of `Rules` are the one table of defaults. A teacher changes them in the file `class.toml`:
+
+    currency = "£"
+    shelf = [40, 50, 95]        # % vol
+
+    [rules]
+    floor = 30                  # % vol
+
+The sums of this package read no house rules: what they need is handed to them. Only lessons, panels and sheets do.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+import tomllib
+from dataclasses import dataclass, field, fields
+from pathlib import Path
+from typing import Any
+
+from herbcalc.place import folder as own_folder
+from herbcalc.refusals import OutOfRange, WrongUnit
+from herbcalc.said import said
+
+FILE = "class.toml"
+OUTSIDE = ("shelf", "currency")  # these stand at the top of the file, the others under [rules]
+
+_PRACTICE = "Common practice, no source."
+
+
+def _rule(default: float, unit: str, low: float, high: float, label: str, sentence: str) -> Any:
+    return field(
+        default=default, metadata={"unit": unit, "low": low, "high": high, "label": label, "sentence": sentence}
+    )
+
+
+def _words(default: Any, label: str, sentence: str, options: tuple[str, ...] = ()) -> Any:
+    return field(default=default, metadata={"label": label, "sentence": sentence, "options": options})
+
+
+@dataclass(frozen=True)
+class Rules:
+    """The house rules in force: plain numbers in the unit named in each field's metadata.
+
+    Refuses numbers outside the bounds in the metadata (OutOfRange) and things of another sort (WrongUnit).
+
+    >>> Rules().floor, Rules(floor=25).floor
+    (35.0, 25.0)
+    """
+
+    floor: float = _rule(
+        35.0,
+        "percent_vol",
+        20.0,
+        60.0,
+        "weakest tincture that is kept",
+        "A tincture made from fresh plant is kept only at this strength or above. Common practice: the figure was "
+        "looked for and not found in print. Some teachers keep jars at 25 % vol, for a shorter time.",
+    )
+    leaf_share: float = _rule(
+        1 / 3,
+        "",
+        0.0,
+        1.0,
+        "share of the leaf of one plant",
+        f"At most this share of a plant's leaf is picked. {_PRACTICE}",
+    )
+    stand_share: float = _rule(
+        0.1,
+        "",
+        0.0,
+        1.0,
+        "share of a wild stand",
+        f"At most this share of the plants of a common wild stand is dug. {_PRACTICE} Local law may allow less.",
+    )
+    cover: float = _rule(
+        6.35,
+        "mm",
+        0.0,
+        50.0,
+        "liquid over the herb",
+        f"The liquid stands this far above the herb in the jar. {_PRACTICE}",
+    )
+    retained: float = _rule(
+        1.5,
+        "mL/g",
+        0.1,
+        5.0,
+        "what the marc keeps",
+        f"Each gram of dry plant keeps this much liquid where nothing else is said. {_PRACTICE} Weigh your own marc.",
+    )
+    retained_by_hand: float = _rule(
+        1.6,
+        "mL/g",
+        0.1,
+        5.0,
+        "what the marc keeps, wrung by hand",
+        "Each gram of dry plant keeps this much after wringing by hand. M. Moore, Herbal Materia Medica, 5th ed.: "
+        "1.6 to 1.8 mL for one root.",
+    )
+    retained_pressed: float = _rule(
+        0.8,
+        "mL/g",
+        0.1,
+        5.0,
+        "what the marc keeps, in a good press",
+        "Each gram of dry plant keeps this much after a good press. M. Moore, Herbal Materia Medica, 5th ed.: "
+        "about 0.8 mL for one root.",
+    )
+    dried_to: float = _rule(
+        10.0,
+        "percent_wb",
+        3.0,
+        15.0,
+        "water left in dried herb",
+        "Herb counts as dry at this moisture. Pharmacopoeia limits for dried leaf and flower are mostly 10 to 12 %.",
+    )
+    ratio_reading: str = _words(
+        "added",
+        "what the ratio 1:5 counts",
+        f'"added": the menstruum poured on; "finished": the liquid pressed out; "dry": all the liquid against the '
+        f"dry plant. {_PRACTICE} All three are in use.",
+        ("added", "finished", "dry"),
+    )
+    shelf: tuple[float, ...] = _words(
+        (40.0, 50.0, 75.5, 95.0),
+        "strengths on local shelves",
+        "The strengths, in % vol, of the spirits that can be bought nearby.",
+    )
+    currency: str = _words("$", "currency sign", "The sign that stands before a price.")
+
+    def __post_init__(self) -> None:
+        for rule in fields(self):
+            object.__setattr__(self, rule.name, _read(rule.name, rule.metadata, getattr(self, rule.name)))
+
+    def lines(self) -> list[str]:
+        """One line for each rule, for showing: what it is, its value in both systems, where it comes from.
+
+        >>> Rules().lines()[3]
+        'Liquid over the herb: 6.35 mm (1/4 in). The liquid stands this far above the herb in the jar. \
+Common practice, no source.'
+        """
+        return [
+            f"{r.metadata['label'].capitalize()}: {_shown(r.name, r.metadata, getattr(self, r.name))}. "
+            f"{r.metadata['sentence']}"
+            for r in fields(self)
+        ]
+
+
+def load(folder: Path | None = None) -> Rules:
+    """The house rules: the defaults, and over them what the teacher's `class.toml` says.
+
+    folder  where the file is looked for; without it the person's own folder (HERBCALC_HOME, or my-herb-sums at home)
+
+    Result: Rules; the defaults where there is no such file. Keys that other parts of herbcalc read are left alone.
+    Refuses, each time naming the file and the rule: a value outside its bounds (OutOfRange); an unknown rule,
+    something that is not a number, a file that cannot be read (WrongUnit).
+
+    >>> load(Path("no-such-folder")) == Rules()
+    True
+    """
+    path = Path(own_folder() if folder is None else folder) / FILE
+    try:
+        sheet = tomllib.loads(path.read_bytes().decode("utf-8-sig").replace("\r\n", "\n"))
+    except (FileNotFoundError, NotADirectoryError):
+        return Rules()
+    except (OSError, ValueError, RecursionError) as trouble:
+        raise WrongUnit(f"{path} cannot be read{_where(trouble)}. Ask your teacher for the file once more.") from None
+    given = sheet.get("rules", {})
+    if not isinstance(given, dict):
+        raise WrongUnit(f'{path}: "rules" is a heading. Write [rules] on a line of its own, and the rules below it.')
+    known = {r.name: r.metadata for r in fields(Rules)}
+    for name in given:
+        if name in OUTSIDE:
+            raise WrongUnit(f'{path}: "{name}" stands at the top of the file, above the line [rules]. Move it there.')
+        if name not in known:
+            names = ", ".join(n for n in known if n not in OUTSIDE)
+            raise WrongUnit(f'{path}: there is no house rule called "{name[:60]}". The rules are: {names}.')
+    asked = {**given, **{name: sheet[name] for name in OUTSIDE if name in sheet}}
+    try:
+        return Rules(**asked)
+    except (OutOfRange, WrongUnit) as refusal:
+        raise type(refusal)(f"{path}: {refusal}") from None
+
+
+def _where(trouble: Exception) -> str:
+    """What stood in the way of reading the file, in plain words."""
+    if isinstance(trouble, OSError):
+        return f": {trouble.strerror}"
+    if isinstance(trouble, UnicodeDecodeError):
+        return ": it is not plain text (UTF-8)"
+    line = re.search(r"at line \d+", str(trouble))
+    return f": something is amiss {line.group()}" if line else ": it is not a sheet of the kind that was expected"
+
+
+def _shown(name: str, about: Any, value: Any) -> str:
+    if name == "shelf":
+        return ", ".join(said(strength, "percent_vol") for strength in value)
+    if isinstance(value, str):
+        return value
+    # Both mean mL for each gram, and only one of them is written as a ratio.
+    return f"{said(value, '')} mL for each g" if about["unit"] == "mL/g" else said(value, about["unit"])
+
+
+def _read(name: str, about: Any, value: Any) -> Any:
+    """A rule's value, checked."""
+    if name == "shelf":
+        return _read_shelf(value)
+    if name == "currency":
+        if isinstance(value, str) and 0 < len(value.strip()) <= 4 and value.isprintable():
+            return value.strip()
+        raise WrongUnit('currency: a sign of one to four characters in quotes is needed, such as "$" or "€".')
+    if about.get("options"):
+        if value in about["options"]:
+            return value
+        raise WrongUnit(f"{name}: it is one of {', '.join(f'{o!r}' for o in about['options'])}.")
+    low, high = about["low"], about["high"]
+    bounds = f"from {_shown(name, about, low)} to {_shown(name, about, high)}"
+    unit = _written(about["unit"])
+    if not _is_number(value):
+        raise WrongUnit(f"{name} ({about['label']}): it is a number{unit}, {bounds}, written without quotes.")
+    if not low <= value <= high:
+        given = _shown(name, about, value) if math.isfinite(value) else "no number"
+        raise OutOfRange(
+            f"{name} ({about['label']}): {given} was given, and it goes {bounds}. "
+            f"The usual value is {_shown(name, about, _usual(name))}."
+        )
+    return float(value)
+
+
+def _read_shelf(value: Any) -> tuple[float, ...]:
+    if not isinstance(value, (list, tuple)) or not 1 <= len(value) <= 12 or not all(map(_is_number, value)):
+        raise WrongUnit("shelf: it is a list of one to twelve strengths in % vol, such as [40, 50, 75.5, 95].")
+    for strength in value:
+        if not 0 < strength <= 97:
+            given = said(strength, "percent_vol") if math.isfinite(strength) else "no number"
+            raise OutOfRange(f"shelf: {given} was given. A bottle on a shelf holds more than 0 and at most 97 % vol.")
+    return tuple(sorted({float(strength) for strength in value}))
+
+
+def _usual(name: str) -> float:
+    return next(r.default for r in fields(Rules) if r.name == name)
+
+
+def _is_number(value: Any) -> bool:
+    # A whole number of four hundred digits is a number to Python and to nobody else.
+    return isinstance(value, float) or (type(value) is int and abs(value) < 10**15)
+
+
+def _written(unit: str) -> str:
+    return {"percent_vol": " in % vol", "percent_wb": " in % water", "mm": " in mm", "mL/g": " in mL for each g"}.get(
+        unit, ""
+    )
