@@ -42,15 +42,16 @@ def least_ratio(water: Any, strength: Any, floor: Any, rule: str) -> Any:
 
 
 def pour_strength(ratio: Any, water: Any, wanted: Any, rule: str) -> Any:
-    """Strength to pour for a wanted final strength; more than 100 where no spirit is strong enough."""
+    """Strength to pour for a wanted final strength; more than 100 where none is strong enough. Ratio above 0."""
     if rule == "kitchen":
         return wanted + wanted * (water / 100.0) / ratio
-    # Alcohol in 1 mL of the menstruum beyond its own need is what the plant's water needs.
+    # What 1 mL of menstruum holds beyond its own need (kg/m³ of alcohol) is what the plant's water lives on; pure
+    # alcohol has the most to give.
     p_wanted = table.mass_share(wanted / 100.0)
-    missing = 1000.0 * p_wanted * (water / 100.0) / ratio
-    share = table.volume_share(np.minimum(table.mass_share_for(missing, p_wanted), 1.0) + 0.0)
-    enough = missing <= table.ETHANOL * (1.0 - p_wanted) * (1.0 + 1e-9)
-    return np.where(enough, 100.0 * share, np.inf)
+    needed = 1000.0 * p_wanted * (water / 100.0) / ratio
+    most = table.ETHANOL * (1.0 - p_wanted)
+    share = table.volume_share(table.mass_share_for(np.minimum(needed, most), p_wanted))
+    return np.where(needed > most * (1.0 + 1e-9) + 1e-9, np.inf, 100.0 * share)
 
 
 def wettest(ratio: Any, strength: Any, floor: Any, rule: str) -> Any:
