@@ -33,7 +33,6 @@ _KIND_WORDS = {
     "count": "a plain number",
     "money": "an amount of money",
 }
-_KINDS_TAKEN = {"sum", "choice", "find the slip", "sentence"}
 
 
 def check(item: Item, typed: Any, tier: int = 1) -> Feedback:
@@ -64,7 +63,7 @@ def _number(item: Item, want: Want, reading: Reading, tier: int) -> Feedback:
         return Feedback("say the unit", hint=_say_the_unit(item, reading))
     for name, number in drawn.slips:
         if _close(want, x, number):
-            return _slip(item, _mistake(item, name), tier)
+            return _slip(item, _mistake(item, name), x, tier)
     soft = _general(want, x, (drawn.low + drawn.high) / 2)
     if soft:
         return Feedback("not yet", hint=_with_help(item, soft, tier))
@@ -73,6 +72,7 @@ def _number(item: Item, want: Want, reading: Reading, tier: int) -> Feedback:
 
 def _has_percent(reading: Reading) -> bool:
     return reading.unit == "%"
+
 
 
 def _in_band(want: Want, x: float, low: float, high: float) -> bool:
@@ -95,8 +95,9 @@ def _mistake(item: Item, name: str) -> Mistake:
     return next(m for m in item.ask.mistakes if m.id == name)
 
 
-def _slip(item: Item, found: Mistake, tier: int) -> Feedback:
-    return Feedback("slip", found.id, _with_help(item, item.say(found.hint), tier), item.say(found.so))
+def _slip(item: Item, found: Mistake, x: float, tier: int) -> Feedback:
+    so = found.so(item.drawn.f, x) if callable(found.so) else item.say(found.so)
+    return Feedback("slip", found.id, _with_help(item, item.say(found.hint), tier), so)
 
 
 def _with_help(item: Item, hint: str, tier: int) -> str:

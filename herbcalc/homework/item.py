@@ -139,18 +139,17 @@ class Item:
     @cached_property
     def figures(self) -> dict[str, Any]:
         """The drawn figures as quantities, by the short names of the course."""
-        return {
-            f.name: Q(self.drawn.values[f.name], "" if f.unit == "money" else f.unit)
-            for f in self.ask.figures
-            if f.shown
-        }
+        shown = [f for f in self.ask.figures if f.shown]
+        found = {f.name: Q(self.drawn.values[f.name], "" if f.unit == "money" else f.unit) for f in shown}
+        for name, (row, unit) in self.ask.listed.items():
+            found[name] = Q(row(self.drawn.f), unit)
+        return found
 
     @cached_property
     def _said(self) -> dict[str, str]:
         alone = self.ask.want is not None and bool(self.ask.want.only)
-        return {
-            f.name: told.figure_said(f, self.drawn.values[f.name], alone) if f.shown else "" for f in self.ask.figures
-        }
+        said = {f.name: told.figure_said(f, self.drawn.values[f.name], alone) for f in self.ask.figures if f.shown}
+        return {**said, **{name: words(self.drawn.f) for name, words in self.ask.also.items()}}
 
     def say(self, words: Words) -> str:
         """A template of the item with the figures put in; a sum is called with them."""

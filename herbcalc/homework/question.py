@@ -15,6 +15,7 @@ from typing import Any
 Figures = SimpleNamespace
 Sum = Callable[[Figures], float]
 Words = str | Callable[[Figures], str]
+Outcome = str | Callable[[Figures, float], str]
 
 
 @dataclass(frozen=True)
@@ -91,19 +92,19 @@ HOURS = Want(("time",), "hour", "h")
 class Mistake:
     """A road that leads past the answer: what was done, the question to ask back, the sum, what would come of it.
 
-    `sums` are the numbers that give it away (in the unit of the item); `so` is the consequence, with the student's
-    own figures. A mistake in a choice item has no sum.
+    `sums` are the numbers that give it away (in the unit of the item); `so` is the consequence, worked with the
+    figures and with the number that was typed (in the unit of the item).
     """
 
     id: str
     did: str
     hint: str
     sums: tuple[Sum, ...] = ()
-    so: Words = ""
+    so: Outcome = ""
     twin: str = ""
 
 
-def mistake(id: str, did: str, hint: str, *sums: Sum, so: Words = "", twin: str = "") -> Mistake:
+def mistake(id: str, did: str, hint: str, *sums: Sum, so: Outcome = "", twin: str = "") -> Mistake:
     """A mistake with its sums listed one after the other. `twin` names the family that shares one hint."""
     return Mistake(id, did, hint, sums, so, twin)
 
@@ -116,7 +117,7 @@ class Option:
     hint: str = ""
     id: str = ""
     did: str = ""
-    so: Words = ""
+    so: Words = ""  # worked with the figures alone: nothing was typed but a letter
 
 
 @dataclass(frozen=True)
@@ -133,7 +134,8 @@ class Ask:
 
     `kind` is "sum", "choice", "find the slip" or "sentence". `right` gives one number, or two (kitchen rule and
     measured) whose span is the right band. `allowed` leaves out figures that make no sense together. `path` is the
-    worked path; in each line the result stands in ⟦ ⟧, so that it can be left blank.
+    worked path; in each line the result stands in ⟦ ⟧, so that it can be left blank. `also` adds names to the texts
+    that follow from the figures, `listed` adds rows of readings to the figures, each with its unit.
     """
 
     lesson: int
@@ -154,6 +156,8 @@ class Ask:
     models: tuple[str, ...] = ()
     forwards: Words = ""
     quick: Callable[[Figures], list[tuple[str, str, str]]] | None = None
+    also: Mapping[str, Callable[[Figures], str]] = field(default_factory=dict)
+    listed: Mapping[str, tuple[Callable[[Figures], list[float]], str]] = field(default_factory=dict)
     pairs: Mapping[str, str] = field(default_factory=dict)
     edition: int = 1
 

@@ -86,8 +86,9 @@ def read(typed: Any, want: Want) -> Reading:
     if not bare_counts and _BARE_NUMBER.fullmatch(low):
         number = _plain(low)
         return Reading("bare", number) if number is not None else Reading("unread", why=_unread(text))
-    if "share" in want.kinds and (found := _OF_WHAT.search(low)):
-        text = text[: found.start()] + "%"
+    if "share" in want.kinds:
+        found = _OF_WHAT.search(low)
+        text = low[: found.start()] + "%" if found else low.replace("per cent", "%").replace("percent", "%")
     refusal = ""
     for kind in want.kinds:
         try:
@@ -98,7 +99,8 @@ def read(typed: Any, want: Want) -> Reading:
         number = _in_unit(quantity, want)
         if number is not None:
             percent = kind in ("strength", "moisture") and _BARE_PERCENT.fullmatch(low) is not None
-            return Reading("number", number, _unit_typed(quantity, low), percent)
+            unit = "%" if kind == "share" and "%" in text else _unit_typed(quantity, low)
+            return Reading("number", number, unit, percent)
     for kind in _KINDS:
         if kind in want.kinds:
             continue
