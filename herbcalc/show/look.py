@@ -84,6 +84,18 @@ class View:
             quantity = quantity.to(KITCHEN[unit])
         return spoken(quantity, round=round)
 
+    def pair(self, number: float, unit: str, round: str = "near") -> tuple[str, str]:
+        """The same amount twice: in the wanted system for a large number, in the other one for the line below it.
+
+        >>> View().pair(80, "mL")
+        ('80 mL', '2 3/4 fl oz')
+        """
+        metric = spoken(Q(float(number), unit), "metric", round=round)
+        if unit not in KITCHEN:
+            return metric, ""
+        kitchen = spoken(Q(float(number), unit).to(KITCHEN[unit]), "kitchen", round=round)
+        return (kitchen, metric) if self.units == "kitchen" else (metric, kitchen)
+
     def first(self, kitchen: float, measured: float) -> float:
         """The number of the rule that stands first."""
         return kitchen if self.rule == "kitchen" else measured
@@ -112,8 +124,8 @@ class Look:
     """All that is to be seen of one setting.
 
     `sentence` says what the picture says; `given` says what is set and keeps the answer back; `table` is rows of
-    texts, the first holds the heads; `ways_out` are sentences on what would work; `caution` takes the place of the
-    lesson's own line where the setting calls for another.
+    texts, the first holds the heads; `ways_out` are sentences on what would work; `caution` is a
+    line that this setting calls for beside the lesson's own; it and the ways out come with the answer.
     """
 
     sentence: str
@@ -186,7 +198,30 @@ class Control:
         return float(quantity.to(self.unit).magnitude)
 
 
-def dial(default: float, unit: str = "", *, low: float, high: float, step: float, label: str, batch: str = "") -> Any:
+# What people reach for because it is cheap, and what must never be in a jar.
+NOT_FOR_JARS = ("rubbing", "isoprop", "surgical", "methyl", "methanol", "denatured", "meths", "gel", "fuel", "wood")
+
+
+def _only_for_drinking(typed: str) -> None:
+    """Stop at a liquid that is poison, whatever its strength."""
+    if any(word in typed.lower() for word in NOT_FOR_JARS):
+        raise OutOfRange(
+            f"Stop. You typed {typed[:40]}, and that is poison in a jar, at any strength and after any waiting. Only "
+            "food-grade ethanol, sold for drinking, works here: vodka or grain spirit, such as 40 % vol."
+        )
+
+
+def dial(
+    default: float,
+    unit: str = "",
+    *,
+    low: float,
+    high: float,
+    step: float,
+    label: str,
+    batch: str = "",
+    stops: Sequence[float] | str = (),
+) -> Any:
     """A field of a Setting that is a number on a slider with a typed twin.
 
     `unit` is one of KINDS: "g", "mL", "percent_vol", "percent_wb", "mL/g", "degC" ..., "share", "money" or "" (a

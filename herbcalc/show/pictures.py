@@ -209,7 +209,9 @@ class Chart:
             self.board.words(
                 f"{self.key} {key} words",
                 at_x + (-12 if left else 12),
-                at_y - self.board.size * 1.1 if at_y - self.board.size * 2 > self.bottom else at_y + self.board.size * 1.1,
+                at_y - self.board.size * 1.1
+                if at_y - self.board.size * 2 > self.bottom
+                else at_y + self.board.size * 1.1,
                 words,
                 ha="right" if left else "left",
                 bold=True,

@@ -1,0 +1,135 @@
+"""Floor 5. The controls of a panel: a slider with its typed twin for a number, named choices for the rest."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from typing import Any
+
+import ipywidgets as widgets
+
+from herbcalc.refusals import OutOfRange, WrongUnit
+from herbcalc.show.look import KITCHEN, Control, View
+from herbcalc.units import Q, spoken
+
+Changed = Callable[[str, Any], None]
+Tell = Callable[[str], None]
+
+
+def button(words: str, pressed: Callable[[], None], main: bool = False) -> widgets.Button:
+    """A button that says in words what it does."""
+    made = widgets.Button(description=words)
+    made.on_click(lambda _: pressed())
+    if main:
+        made.add_class("herb-main")
+    return made
+
+
+def choice(label: str, options: Sequence[tuple[str, Any]], value: Any, changed: Callable[[Any], None]) -> Any:
+    """A few named choices in a row, reached by Tab and moved through with the arrow keys."""
+    made = widgets.RadioButtons(description=label, options=options, value=value, orientation="horizontal")
+    made.observe(lambda change: changed(change["new"]), "value")
+    return made
+
+
+class Dial(widgets.HBox):
+    """A slider, the box in which the same amount may be typed in any unit of its kind, and the other system beside it.
+
+    A typed amount is kept as exactly as it was typed; the slider then stands at the nearest step.
+    """
+
+    def __init__(self, control: Control, shelf: Sequence[float], changed: Changed, tell: Tell) -> None:
+        self.control, self._changed, self._tell = control, changed, tell
+        self._quiet = True
+        self._value, self._view = control.low, View()
+        self.slider = widgets.FloatSlider(
+            min=control.low,
+            max=control.high,
+            step=control.step,
+            value=control.low,
+            readout=False,
+            description=control.title(),
+            continuous_update=True,
+        )
+        self.twin = widgets.Text(continuous_update=False, tooltip=f"{control.title()}, typed")
+        self.twin.add_class("herb-twin")
+        self.other = widgets.HTML()
+        self.other.add_class("herb-other")
+        children: list[Any] = [self.slider, self.twin, self.other]
+        values = shelf if control.stops == "shelf" else control.stops
+        stops = [v for v in values if control.low <= v <= control.high]
+        self.stops = [button(self._said(v, "metric"), lambda v=v: self._take(float(v))) for v in stops]
+        if self.stops:
+            row = widgets.HBox(self.stops)
+            row.add_class("herb-stops")
+            children.append(row)
+        super().__init__(children)
+        self.add_class("herb-row")
+        self.slider.observe(self._moved, "value")
+        self.twin.observe(self._typed, "value")
+        self._quiet = False
+
+    def _said(self, value: float, system: str) -> str:
+        unit = self.control.unit
+        if unit in ("share", "money", ""):
+            return f"{value:.6g}"
+        quantity = Q(float(value), unit)
+        if system == "kitchen" and unit in KITCHEN:
+            quantity = quantity.to(KITCHEN[unit])
+        return spoken(quantity, system=system)
+
+    def show(self, value: float, view: View) -> None:
+        """Stand at `value`, said in the units of `view`."""
+        self._value, self._view = value, view
+        self._quiet = True
+        try:
+            self.slider.value = value
+            self.twin.value = self._said(value, view.units)
+            if self.control.unit in KITCHEN:
+                self.other.value = self._said(value, "metric" if view.units == "kitchen" else "kitchen")
+        finally:
+            self._quiet = False
+
+    def _moved(self, change: Any) -> None:
+        if not self._quiet:
+            # Steps of 0.1 leave crumbs such as 2.3000000000000003.
+            self._take(round(change["new"], 9))
+
+    def _typed(self, change: Any) -> None:
+        if self._quiet:
+            return
+        try:
+            value = self.control.read(change["new"])
+        except (WrongUnit, OutOfRange) as refusal:
+            self.show(self._value, self._view)
+            self._tell(f"{refusal} It stays at {self.twin.value}.")
+            return
+        self._take(value)
+
+    def _take(self, value: float) -> None:
+        self._tell("")
+        self._changed(self.control.name, value)
+
+
+class Choices(widgets.HBox):
+    """A field of a Setting with named choices."""
+
+    def __init__(self, control: Control, changed: Changed) -> None:
+        self.control = control
+        self._quiet = False
+        options = [(words, value) for value, words in (control.options or {}).items()]
+        self.radio = choice(control.title(), options, options[0][1], self._picked)
+        self._changed = changed
+        super().__init__([self.radio])
+        self.add_class("herb-row")
+
+    def _picked(self, value: Any) -> None:
+        if not self._quiet:
+            self._changed(self.control.name, value)
+
+    def show(self, value: Any, view: View) -> None:
+        """Stand at `value`."""
+        self._quiet = True
+        try:
+            self.radio.value = value
+        finally:
+            self._quiet = False
