@@ -17,10 +17,11 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-VARIABLE = "HERBCALC_HOME"
+from herbcalc import place
+from herbcalc.place import VARIABLE, folder
+
 ME, CLASS, SETTINGS, BATCH = "me.toml", "class.toml", "settings.json", "batch.json"
 ASIDE = ".put-aside-"
-BROWSER_DRIVE = Path("/drive")  # where the browser-only build keeps a visitor's files
 
 _news: list[str] = []
 
@@ -40,19 +41,9 @@ class Me:
 PRACTICE = Me()
 
 
-def folder() -> Path:
-    """The person's folder: what HERBCALC_HOME says, else `my-herb-sums` at home (a browser: on the site's drive)."""
-    said = os.environ.get(VARIABLE, "").strip()
-    if said:
-        return Path(said).expanduser()
-    if sys.platform == "emscripten" and BROWSER_DRIVE.is_dir():
-        return BROWSER_DRIVE / "my-herb-sums"
-    return Path.home() / "my-herb-sums"
-
-
 def lasts(home: Path | None = None) -> bool:
     """Whether what is written there outlives this visit: always, but for a browser that lends us no drive."""
-    return sys.platform != "emscripten" or (home or folder()).is_relative_to(BROWSER_DRIVE)
+    return sys.platform != "emscripten" or (home or folder()).is_relative_to(place.BROWSER_DRIVE)
 
 
 def news() -> list[str]:

@@ -34,21 +34,14 @@ def test_it_needs_the_standard_library_only():
     assert seen.stdout.strip() == "False"
 
 
-def test_the_folder_is_where_the_variable_says(home, monkeypatch):
-    assert mine.folder() == home
-    monkeypatch.setenv(mine.VARIABLE, "~/elsewhere")
-    assert mine.folder() == Path.home() / "elsewhere"
-    monkeypatch.delenv(mine.VARIABLE)
-    assert mine.folder() == Path.home() / "my-herb-sums"
-
-
-def test_in_a_browser_it_is_on_the_drive_that_stays(monkeypatch, tmp_path):
+def test_a_browser_that_lends_no_drive_is_known(monkeypatch, tmp_path):
     monkeypatch.delenv(mine.VARIABLE, raising=False)
+    assert mine.lasts()
     monkeypatch.setattr(mine.sys, "platform", "emscripten")
-    monkeypatch.setattr(mine, "BROWSER_DRIVE", tmp_path)
+    monkeypatch.setattr(mine.place, "BROWSER_DRIVE", tmp_path)
     assert mine.folder() == tmp_path / "my-herb-sums"
     assert mine.lasts()
-    monkeypatch.setattr(mine, "BROWSER_DRIVE", tmp_path / "none")
+    monkeypatch.setattr(mine.place, "BROWSER_DRIVE", tmp_path / "none")
     assert not mine.lasts()
 
 

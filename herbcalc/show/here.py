@@ -90,6 +90,17 @@ class Here:
         item, _ = current(self, number)
         print("\n".join(told(item.check(str(typed)))))
 
+    def check(self, typed: str, worked: Any) -> None:
+        """A gap in a worked example: print whether `typed` agrees with the amount that a sum gives. Nothing is kept.
+
+        >>> from herbcalc.units import Q
+        >>> Here(5).check("250 mL", Q(250, "mL"))
+        Yes: 250 mL (8 1/2 fl oz).
+        """
+        from herbcalc.show.your_turn import told
+
+        print(told(typed, worked))
+
     def items(self) -> list[int]:
         """The numbers of this lesson's homework items."""
         from herbcalc import homework

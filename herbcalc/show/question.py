@@ -70,27 +70,19 @@ class Card(Stored, w.VBox):
         super().__init__()
         self.add_class("herb-card")
         self.here, self.number = here, number
-        self.prompt, self.feedback = w.HTML(), w.HTML()
+        self.prompt, self.feedback, self.manners = w.HTML(), paper.live(), paper.Manners()
         self.sure = w.RadioButtons(
             options=SURE, value=None, description="How sure are you?", orientation="horizontal"
         )
         self.sure.style.description_width = "initial"
-        self.check_button = self._button("Check", self.check)
-        self.check_button.add_class("herb-first")
-        self.more_button = self._button("Show me one step more", self.one_step_more)
-        self.fresh_button = self._button("A fresh set", self.fresh_set)
+        self.check_button = paper.button("Check", self.check, first=True)
+        self.more_button = paper.button("Show me one step more", self.one_step_more)
+        self.fresh_button = paper.button("A fresh set", self.fresh_set)
         self.points = w.VBox()
         item, answers = current(here, number)
         self._show(item, item.go)
         if answers:
             self._resume(answers)
-
-    @staticmethod
-    def _button(words: str, do: Any) -> w.Button:
-        button = w.Button(description=words)
-        button.layout.width = "auto"
-        button.on_click(lambda _: do())
-        return button
 
     # --- what stands on the card ---
 
@@ -102,14 +94,14 @@ class Card(Stored, w.VBox):
         lines = "".join(f"<li>{escape(line)}</li>" for line in item.choices)
         listed = f'<ul class="herb-lines">{lines}</ul>' if lines else ""
         self.place = self._place()
-        self.prompt.value = paper.style() + body + (listed if isinstance(self.place, w.Text) else "")
+        self.prompt.value = body + (listed if isinstance(self.place, w.Text) else "")
         self.stored_plain = f"Item {item.code}"
         self.stored_html = f"{body}{listed}<p>Run the cells of this notebook to answer it here.</p>"
         self.feedback.value = ""
         self.points.children = ()
         buttons = w.HBox([self.check_button, self.more_button, self.fresh_button])
         buttons.layout.flex_flow = "row wrap"
-        self.children = [self.prompt, self.place, self.sure, buttons, self.feedback, self.points]
+        self.children = [self.prompt, self.place, self.sure, buttons, self.feedback, self.points, self.manners]
 
     def _place(self) -> Any:
         """Where the answer goes: a list to choose from, or a box to type in; each says what is asked."""
@@ -119,15 +111,9 @@ class Card(Stored, w.VBox):
             options = [(text, text[:1]) for text in item.choices]
             place = w.RadioButtons(options=options, value=None, description=label)
         else:
-            place = w.Text(description=label, placeholder="")
-            place.on_msg(self._enter)
-            place.add_class("herb-long" if item.kind == "sentence" else "herb-short")
+            place = paper.box(label, self.check, long=item.kind == "sentence")
         place.style.description_width = "initial"
         return place
-
-    def _enter(self, _: Any, content: dict[str, Any], __: Any) -> None:
-        if content.get("event") == "submit":
-            self.check()
 
     def _say(self, lines: list[str], steps: list[str] | None = None) -> None:
         self.feedback.value = paper.told(lines, steps)

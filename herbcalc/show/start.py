@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import base64
-import dataclasses
 from html import escape
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import ipywidgets as w
 
@@ -23,19 +22,18 @@ INTRO = (
     "yours alone. No name is asked for, and nothing leaves this computer unless you hand it in."
 )
 PLACES = [
-    (mine.ME, "your class code and own number"),
-    (mine.CLASS, "from your teacher, if there is one: class code and house rules"),
-    (mine.SETTINGS, "the settings you kept in the lessons"),
-    (mine.BATCH, "your own batch, when you keep one"),
-    ("answers-CLASS-NUMBER.jsonl", "your result file: what you answered, a line each"),
-    ("workbook, exercises", "your copies of the notebooks"),
+    f"{mine.ME}: your class code and own number",
+    f"{mine.CLASS}: from your teacher, if there is one: class code and house rules",
+    f"{mine.SETTINGS}: the settings you kept in the lessons",
+    f"{mine.BATCH}: your own batch, when you keep one",
+    "answers-CLASS-NUMBER.jsonl: your result file, with what you answered, a line each",
+    "workbook and exercises: your copies of the notebooks",
 ]
 WHAT_A_LINE_HOLDS = (
     "Each line is one answer: the class code and number, the item and which set of its figures, what you typed, how "
     "sure you were, how many steps you had been shown, and the day. There is no name and no time of day in it, and "
     "no marks."
 )
-UNITS = {"percent_vol": "% vol", "percent_wb": "% water", "mL/g": "mL for each g", "mm": "mm", "inch": "in"}
 
 
 def own_number(typed: str) -> int:
@@ -51,17 +49,6 @@ def own_number(typed: str) -> int:
     return int(text)
 
 
-def rule_lines(rules: Any) -> list[tuple[str, str]]:
-    """The house rules in force: how each one is said, and what it is for."""
-    lines = []
-    for field in dataclasses.fields(rules):
-        value = getattr(rules, field.name)
-        said = ", ".join(f"{v:g}" for v in value) if isinstance(value, tuple) else value
-        said = f"{said:g}" if isinstance(said, float) else str(said)
-        lines.append((f"{said} {UNITS.get(field.metadata.get('unit', ''), '')}".strip(), field.metadata["sentence"]))
-    return lines
-
-
 class Start(Stored, w.VBox):
     """The start page, for the folder and the rules that `here` carries."""
 
@@ -74,45 +61,31 @@ class Start(Stored, w.VBox):
         self.here = here
         sheet_code = here.sheet.get("class")
         first = here.who.class_code if here.known else sheet_code if isinstance(sheet_code, str) else ""
-        self.code = w.Text(value=first, description="Class code", placeholder="")
-        self.number = w.Text(value=str(here.who.number) if here.known else "", description="Own number, 1 to 99")
-        for box in (self.code, self.number):
-            box.style.description_width = "10em"
-            box.add_class("herb-short")
-            box.on_msg(self._enter)
-        self.said, self.file, self.asked, self.sure = w.HTML(), w.HTML(), w.HTML(), w.HBox()
-        self.keep_button = self._button("Keep these", self.keep)
-        self.keep_button.add_class("herb-first")
-        self.look_button = self._button("Show what is in my result file", self.show_file)
-        self.delete_button = self._button("Delete all of mine", self.ask_before_deleting)
-        self.yes_button = self._button("Yes, delete these", self.delete)
-        self.no_button = self._button("No, keep them", self.leave)
+        self.code = paper.box("Class code", self.keep, first)
+        self.number = paper.box("Own number, 1 to 99", self.keep, str(here.who.number) if here.known else "")
+        self.said, self.file, self.asked = paper.live(), paper.live(), paper.live()
+        self.sure = w.HBox()
+        self.keep_button = paper.button("Keep these", self.keep, first=True)
+        self.look_button = paper.button("Show what is in my result file", self.show_file)
+        self.delete_button = paper.button("Delete all of mine", self.ask_before_deleting)
+        self.yes_button = paper.button("Yes, delete these", self.delete)
+        self.no_button = paper.button("No, keep them", self.leave)
         self.children = [
-            w.HTML(f"{paper.style()}<p>{INTRO}</p>"),
+            w.HTML(f"<p>{INTRO}</p>"),
             self.code,
             self.number,
             self.keep_button,
             self.said,
-            w.HTML(self._rules() + self._places()),
+            w.HTML(self._house_rules() + self._places()),
             self.look_button,
             self.file,
             self.delete_button,
             self.asked,
             self.sure,
+            paper.Manners(),
         ]
 
-    @staticmethod
-    def _button(words: str, do: Any) -> w.Button:
-        button = w.Button(description=words)
-        button.layout.width = "auto"
-        button.on_click(lambda _: do())
-        return button
-
     # --- who works here ---
-
-    def _enter(self, _: Any, content: dict[str, Any], __: Any) -> None:
-        if content.get("event") == "submit":
-            self.keep()
 
     def keep(self) -> None:
         """Keep the class code (in its normal form) and the own number, and say so."""
@@ -137,18 +110,13 @@ class Start(Stored, w.VBox):
 
     # --- rules and places ---
 
-    def _rules(self) -> str:
+    def _house_rules(self) -> str:
         return paper.unfolding(
-            "The house rules in force",
-            "Your teacher can change them in class.toml.",
-            ("Rule", "What it is for"),
-            rule_lines(self.here.rules),
+            "The house rules in force", "Your teacher can change them in class.toml.", self.here.rules.lines()
         )
 
     def _places(self) -> str:
-        return paper.unfolding(
-            "Where your things are", f"In the folder {self.here.home}", ("Name", "What it holds"), PLACES
-        )
+        return paper.unfolding("Where your things are", f"In the folder {self.here.home}", PLACES)
 
     # --- the result file ---
 
