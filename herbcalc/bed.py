@@ -93,8 +93,8 @@ class Bed:
         herb  weight of the dry powder, g, more than 0
         flow  of the whole bed, mL/hour, more than 0
 
-        >>> Bed.of("dense root powder", Q(100, "g"), Q(12, "mL/hour")).hold_up
-        <Quantity(80.0, 'milliliter')>
+        >>> f'{Bed.of("dense root powder", Q(100, "g"), Q(12, "mL/hour")).hold_up:.0f~P}'
+        '80 mL'
         """
         if kind not in TEACHING_BEDS:
             raise OutOfRange(
@@ -148,11 +148,11 @@ class Bed:
 
         percolate  collected from the whole bed, mL, 0 or more; a list gives lists
 
-        Result: (free, marc), arrays whose last axis is the cells from the top down, against the strength at the start.
+        Result: (free, marc), arrays, last axis the cells from the top down, against the strength at the start.
 
         >>> free, marc = Bed.of("leaf or herb powder", Q(100, "g"), Q(12, "mL/hour")).profile(Q(100, "mL"))
         >>> free.round(2)
-        array([0.29, 0.46, 0.58, 0.68, 0.75, 0.8 , 0.83, 0.85])
+        array([0.05, 0.14, 0.27, 0.4 , 0.54, 0.67, 0.77, 0.85])
         """
         return self._states(take("percolate", VOLUME, percolate), np.triu(np.ones((self.cells, self.cells))))
 
@@ -168,12 +168,10 @@ class Bed:
         hours = np.asarray(percolate, dtype=float)[..., None] / b["flow"]
         points = 8 * max(n, 4)
         radius = 10.0 ** (-16.0 / points)  # terms that fold back are 1e-16 of themselves, rounding grows 100 times
-        z = radius * np.exp(
-            1j * np.pi * (2.0 * np.arange(points // 2) + 1.0) / points
-        )  # upper half; the rest mirrors
+        z = radius * np.exp(1j * np.pi * (2.0 * np.arange(points // 2) + 1.0) / points)  # the lower half mirrors
         out = b["flow"] / b["herb"] * n / b["free"] * (1.0 - z)  # 1/h, leaving a cell less coming from above
         k, given = b["exchange"], b["exchange"] * b["held"] / b["free"]
-        # Rates of the 2 x 2 matrix [[-out - given, given], [k, -k]]; the slow one from the product, not the difference.
+        # Rates of [[-out - given, given], [k, -k]]; the slow one from their product, since a difference would cancel.
         apart = np.sqrt((out + given - k) ** 2 + 4.0 * given * k)
         slow = -2.0 * out * k / (out + given + k + apart)
         waned = np.where(apart == 0.0, hours, -np.expm1(-apart * hours) / np.where(apart == 0.0, 1.0, apart))

@@ -1,10 +1,22 @@
-"""Floor 0. Which element of a list made a wish impossible, and how that is said."""
+"""Floor 0. An impossible wish: which element of a list it was, how that is said, and what would work instead."""
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
+
+from herbcalc.said import said
+
+
+@dataclass(frozen=True)
+class WayOut:
+    """One thing that would work: a kind in one word, the amount it takes (a quantity, or None), and a sentence."""
+
+    kind: str
+    amount: Any
+    text: str
 
 
 def first_refused(bad: Any, *numbers: Any) -> tuple[str, list[float]] | None:
@@ -37,3 +49,15 @@ def plain(number: Any) -> Any:
     (0.7, 0.7)
     """
     return float(number) if np.ndim(number) == 0 else number
+
+
+def per_gram(number: float) -> str:
+    """So many mL for each gram, said in both systems.
+
+    >>> per_gram(1.5)
+    '1.5 mL for each gram (1.44 fl oz for each oz)'
+    """
+    return f"{said(number, '')} mL for each gram ({said(number * _FL_OZ_PER_OZ, '')} fl oz for each oz)"
+
+
+_FL_OZ_PER_OZ = 28.349523125 / 29.5735295625  # grams in an ounce over mL in a US fluid ounce
