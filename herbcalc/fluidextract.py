@@ -15,7 +15,8 @@ from herbcalc.guard import RATIO, VOLUME, WATER, WEIGHT, Kind, give, measured
 from herbcalc.refusals import Impossible, OutOfRange
 from herbcalc.registry import Q
 from herbcalc.said import said
-from herbcalc.wish import WayOut, first_refused, plain
+from herbcalc.ways_out import WayOut
+from herbcalc.wish import first_refused, plain
 
 RESERVED = Q(0.85, "mL/g")  # from memory; some monographs have 0.80
 CURVE = Q(0.6, "mL/g")  # the washing curve of the percolations of 1866

@@ -37,7 +37,8 @@ from herbcalc.soaks import (
     share_extracted,
 )
 from herbcalc.uptake import exchange_rate, fourier_for, share_by, soak_share, time_to_reach, uptake
-from herbcalc.wish import WayOut, first_refused, per_gram
+from herbcalc.ways_out import WayOut
+from herbcalc.wish import first_refused, per_gram
 
 __all__ = [
     "CONVENTIONS",

@@ -25,7 +25,8 @@ from herbcalc.history import MEASURED_1866, Measured
 from herbcalc.refusals import Impossible
 from herbcalc.registry import Q, ureg
 from herbcalc.washing import exit_ratio, open_washing, share_washed, washing
-from herbcalc.wish import WayOut, first_refused, per_gram, plain
+from herbcalc.ways_out import WayOut
+from herbcalc.wish import first_refused, per_gram, plain
 
 __all__ = [
     "MEASURED_1866",

@@ -16,7 +16,8 @@ from herbcalc.guard import RATIO, RETAINED, VOLUME, WATER, WEIGHT, give, measure
 from herbcalc.refusals import Impossible, OutOfRange
 from herbcalc.registry import Q
 from herbcalc.said import said
-from herbcalc.wish import WayOut, first_refused, per_gram
+from herbcalc.ways_out import STRONGEST, WayOut
+from herbcalc.wish import first_refused, per_gram
 
 CONVENTIONS = {
     "added": "menstruum added",
@@ -26,7 +27,6 @@ CONVENTIONS = {
 DRIED = Q(0.0, "percent_wb")
 NOTHING = Q(0.0, "mL/g")
 _FL_OZ_PER_OZ = 29.5735295625 / 28.349523125  # mL in a US fluid ounce over grams in an ounce
-STRONGEST = 95.0  # % vol, the strongest spirit that most shelves have
 
 
 @measured("mL", herb=WEIGHT, ratio=RATIO)

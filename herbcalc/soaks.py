@@ -16,7 +16,8 @@ from herbcalc.guard import NUMBER, RETAINED, VOLUME, WATER, WEIGHT, give, measur
 from herbcalc.refusals import Impossible, OutOfRange
 from herbcalc.registry import Q
 from herbcalc.said import said
-from herbcalc.wish import WayOut, first_refused, per_gram, plain
+from herbcalc.ways_out import WayOut
+from herbcalc.wish import first_refused, per_gram, plain
 
 DRIED = Q(0.0, "percent_wb")
 SOAKS = NUMBER.within(1.0, 1000.0)

@@ -9,7 +9,8 @@ import numpy as np
 from herbcalc.guard import NUMBER, RATIO, RETAINED, SHARE, TIME, Kind, give, measured, take
 from herbcalc.refusals import Impossible, OutOfRange
 from herbcalc.said import said
-from herbcalc.wish import WayOut, first_refused, per_gram, plain
+from herbcalc.ways_out import WayOut
+from herbcalc.wish import first_refused, per_gram, plain
 
 SHAPES = ("plate", "cylinder", "sphere")
 BATH = NUMBER.within(0.0, above=True)

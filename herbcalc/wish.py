@@ -1,22 +1,12 @@
-"""Floor 0. An impossible wish: which element of a list it was, how that is said, and what would work instead."""
+"""Floor 0. An impossible wish: which element of a list it was, and how that is said."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 
 from herbcalc.said import said
-
-
-@dataclass(frozen=True)
-class WayOut:
-    """One thing that would work: a kind in one word, the amount it takes (a quantity, or None), and a sentence."""
-
-    kind: str
-    amount: Any
-    text: str
 
 
 def first_refused(bad: Any, *numbers: Any) -> tuple[str, list[float]] | None:
