@@ -101,6 +101,8 @@ def _one(number: float, unit: str, q: Any, system: System, way: Way) -> str:
     # str(q.units) spells the unit with its name in units.txt; see there for the list.
     if unit in ("dimensionless", ""):
         return _figures(number, way)
+    if abs(number) > 1e290:  # its twin might be too large to hold
+        return f"{_figures(number, way)} {q.units:~P}"
     if unit in _SHARES:
         text = f"{_figures(number, way)} {_SHARES[unit]}"
         return f"{text} ({_figures(number / 2, way)} % vol)" if unit == "proof" else text
