@@ -19,6 +19,7 @@ from herbcalc.homework.reading import LONGEST, Reading, as_text, quoted, read
 if TYPE_CHECKING:
     from herbcalc.homework.item import Item
 
+NEAR = 0.005  # a second sum that counts as right: room for three figures, no more
 _OUNCES = 28.349523125 / 29.5735295625
 _KIND_WORDS = {
     "weight": "a weight",
@@ -61,6 +62,10 @@ def _number(item: Item, want: Want, reading: Reading, tier: int) -> Feedback:
         return Feedback("right", hint=" ".join(_remarks(item, want, reading)))
     if want.scale == 100.0 and not _has_percent(reading) and _in_band(want, x / 100, drawn.low, drawn.high):
         return Feedback("say the unit", hint=_say_the_unit(item, reading))
+    for near in item.ask.near:
+        number = near.sum(drawn.f)
+        if abs(x - number) <= NEAR * abs(number):
+            return Feedback("right", hint=item.say(near.remark))
     for name, number in drawn.slips:
         if _close(want, x, number):
             return _slip(item, _mistake(item, name), x, tier)
@@ -114,7 +119,8 @@ def _remarks(item: Item, want: Want, reading: Reading) -> list[str]:
         said.append(f"On a label, say of what: {told.three(reading.number)} {want.said}.")
     for near in item.ask.near:
         number = near.sum(item.drawn.f)
-        if abs(reading.number - number) < 0.002 * abs(number):
+        # Said only where the number is nearer to that sum than to the exact one.
+        if abs(reading.number - number) < abs(reading.number - item.drawn.low):
             said.append(item.say(near.remark))
     return said
 
@@ -144,7 +150,7 @@ def _other(item: Item, want: Want, reading: Reading) -> Feedback:
             if want.said not in ("1:x", "$")
             else f"The number fits, and its unit is of another kind. {_upper(wanted)} is wanted here.",
         )
-    return Feedback("not yet", hint=f"{_upper(wanted)} is wanted here, and that is something else. {reading.why}".strip())
+    return Feedback("not yet", hint=reading.why or f"{_upper(wanted)} is wanted here, and that is something else.")
 
 
 def _in_other_size(item: Item, want: Want, reading: Reading) -> bool:

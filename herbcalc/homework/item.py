@@ -61,15 +61,15 @@ def draw(ask: Ask, seat: Seat) -> Drawn:
             continue
         numbers = _right_numbers(ask, f)
         low, high = min(numbers), max(numbers)
-        if _band_apart(ask, low, high, slips):
+        near = [float(n.sum(f)) for n in ask.near]
+        if _band_apart(ask, min(numbers + near), max(numbers + near), slips):
             return Drawn(attempt, values, f, low, high, slips)
     raise RuntimeError(f"Item {ask.code} found no figures in {REDRAWS} redraws; its ranges need another look.")
 
 
 def _right_numbers(ask: Ask, f: Figures) -> list[float]:
     right = ask.right(f) if ask.right is not None else 0.0
-    numbers = [float(n) for n in right] if isinstance(right, tuple) else [float(right)]
-    return numbers + [float(near.sum(f)) for near in ask.near]
+    return [float(n) for n in right] if isinstance(right, tuple) else [float(right)]
 
 
 def _slips_apart(ask: Ask, slips: tuple[tuple[str, float], ...]) -> bool:

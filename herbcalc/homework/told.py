@@ -7,6 +7,7 @@ from herbcalc.units import Q, spoken
 
 METRIC = "Work from the g and mL; what stands in brackets is about the same. Three figures are enough."
 KITCHEN = "Work from the oz and fl oz; what stands in brackets is about the same. Three figures are enough."
+OUNCES = 28.349523125 / 29.5735295625  # g in an ounce by weight, over mL in a fluid ounce
 PLAIN = "Three figures are enough."
 
 
@@ -82,7 +83,7 @@ def kept(per_gram: float) -> str:
     >>> kept(1.5)
     '1.5 mL for each g (about 1.44 fl oz for each oz)'
     """
-    return f"{exact(per_gram)} mL for each g (about {three(per_gram * 28.349523125 / 29.5735295625)} fl oz for each oz)"
+    return f"{exact(per_gram)} mL for each g (about {three(per_gram * OUNCES)} fl oz for each oz)"
 
 
 _BARE = {
