@@ -15,7 +15,10 @@ ME = "py -m herbcalc" if sys.platform == "win32" else "python3 -m herbcalc"
 
 
 class Command(NamedTuple):
-    """One command: what it takes after its name, its line in the list, its full help, and what carries it out."""
+    """One command: what it takes after its name, its line in the list, its full help, and what carries it out.
+
+    An empty help: the command says it itself.
+    """
 
     takes: str
     line: str
@@ -48,7 +51,7 @@ def main(typed: Optional[List[str]] = None) -> int:
         say(f'There is no command "{name}".' + (f' Did you mean "{near[0]}"?' if near else "") + "\n\n" + overview())
         return 2
     command = COMMANDS[name]
-    if "-h" in words or "--help" in words:
+    if command.help and ("-h" in words or "--help" in words):
         say(f"{ME} {name} {command.takes}".rstrip() + "\n\n" + command.help)
         return 0
     try:
@@ -128,9 +131,9 @@ def _fresh(words: List[str]) -> int:
 
 
 def _site(words: List[str]) -> int:
-    from herbcalc.run import environment
+    from herbcalc import site  # it has options, a help and build tools of its own
 
-    return environment.call(("workbook",), ["-m", "herbcalc.site", *words])
+    return site.main(words)
 
 
 COMMANDS: Dict[str, Command] = {
@@ -173,8 +176,7 @@ COMMANDS: Dict[str, Command] = {
     "site": Command(
         "",
         "builds the workbook as a website that needs no installing",
-        "Builds a folder .site that any web server can show: the whole workbook runs inside the visitor's browser.\n"
-        "Needs the internet while it builds.",
+        "",
         _site,
     ),
 }

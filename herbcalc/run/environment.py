@@ -11,6 +11,7 @@ import hashlib
 import importlib.util
 import json
 import os
+import re
 import shutil
 import signal
 import subprocess
@@ -117,11 +118,9 @@ def set_up(extras: Sequence[str]) -> None:
     if not STAMP.exists():  # also where an earlier set-up was stopped half way: making it again mends it
         _follow([sys.executable, "-m", "venv", str(FOLDER)], "making the environment")
     STAMP.unlink(missing_ok=True)
-    install = [
-        str(inside(FOLDER)),
-        *"-m pip install --no-input --disable-pip-version-check --progress-bar off".split(),
-    ]
-    _follow([*install, "-e", f".[{','.join(extras)}]"], "fetching the parts")
+    quiet = ["--no-input", "--disable-pip-version-check", "--progress-bar", "off"]
+    what = f".[{','.join(extras)}]"
+    _follow([str(inside(FOLDER)), "-m", "pip", "install", *quiet, "-e", what], "fetching the parts")
     STAMP.write_text(json.dumps(wanted(extras), indent=1), encoding="utf-8")
     say(f"Everything is in place ({time.monotonic() - started:.0f} seconds).\n")
 
@@ -131,22 +130,24 @@ def _follow(words: Sequence[str], doing: str) -> None:
     say(f"  {doing} ...")
     FOLDER.mkdir(exist_ok=True)
     story: list[str] = []
-    step = subprocess.Popen(words, cwd=CHECKOUT, env=clean(), stdout=PIPE, stderr=STDOUT, text=True, errors="replace")
-    assert step.stdout is not None
-    with LOG.open("a", encoding="utf-8") as log:
+    talk = {"stdout": PIPE, "stderr": STDOUT, "text": True, "errors": "replace"}
+    with (
+        LOG.open("a", encoding="utf-8") as log,
+        subprocess.Popen(words, cwd=CHECKOUT, env=clean(), **talk) as step,
+    ):
         for line in step.stdout:
             log.write(line)
             story.append(line.rstrip())
             if line.startswith("Collecting "):
-                say(f"    {line.split()[1]}")
+                say(f"    {re.split('[^A-Za-z0-9._-]', line.split()[1])[0]}")
             elif line.startswith("Installing collected"):
                 say(f"  putting {line.count(',') + 1} parts in place; this is the longest wait ...")
-    if step.wait():
+    if step.returncode:
         raise NotReady(
             f"The set-up stopped while {doing}. The last lines it said:\n\n    "
             + "\n    ".join(story[-12:])
-            + f"\n\nMostly this is the internet: look whether it is there, then type the same command again. "
-            f"All that was said is in {LOG}.\nWhat is there now: {ME} ready"
+            + "\n\nMostly this is the internet: look whether it is there, then type the same command again.\n"
+            + f"All that was said is in {LOG}. What is there now:  {ME} ready"
         )
 
 

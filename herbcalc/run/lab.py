@@ -55,7 +55,7 @@ def open_workbook(port: int | None = None) -> int:
     )
     words = ["-m", "jupyterlab", f"--ServerApp.root_dir={home}", f"--LabApp.default_url={first}"]
     words += [f"--ServerApp.port={port}", "--ServerApp.port_retries=0"]  # the address is printed, so it must hold
-    words += ["--ServerApp.answer_yes=True", "--ServerApp.log_level=ERROR"]
+    words += ["--ServerApp.answer_yes=True", "--ServerApp.log_level=ERROR", "--LabApp.log_level=ERROR"]
     words += [] if has_display() else ["--no-browser"]
     words += ["--allow-root"] if hasattr(os, "geteuid") and os.geteuid() == 0 else []
     own = {"HERBCALC_HOME": str(home), "JUPYTER_TOKEN": token}

@@ -12,6 +12,7 @@ import sys
 import time
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from subprocess import PIPE, STDOUT
 
 from herbcalc.launch import say
 from herbcalc.run.copies import SHELVES
@@ -104,23 +105,15 @@ def browser() -> Outcome:
 
 def _pytest(words: Sequence[str]) -> Outcome:
     """Run pytest, show what it says as it says it, keep its closing line. No test at all counts as not passed."""
-    run = subprocess.Popen(
-        [*PYTEST, "-rs", *words],
-        cwd=CHECKOUT,
-        stdout=subprocess.PIPE,
-        stderr=subprocess.STDOUT,
-        text=True,
-        errors="replace",
-    )
-    assert run.stdout is not None
     closing = ""
-    for line in run.stdout:
-        say(line.rstrip("\n"))
-        if CLOSING.match(line):
-            closing = line.strip()
-    code = run.wait()
-    outcome = Outcome(code == 0, closing)
-    if code == 5:
+    talk = {"stdout": PIPE, "stderr": STDOUT, "text": True, "errors": "replace"}
+    with subprocess.Popen([*PYTEST, "-rs", *words], cwd=CHECKOUT, **talk) as run:
+        for line in run.stdout:
+            say(line.rstrip("\n"))
+            if CLOSING.match(line):
+                closing = line.strip()
+    outcome = Outcome(run.returncode == 0, closing)
+    if run.returncode == 5:
         outcome.remark = "no test was found"
     return outcome
 

@@ -1,0 +1,144 @@
+"""The workbook in a real browser: started by the README's command, driven by keyboard, names and roles.
+
+What needs a Chromium is skipped where none is found; with HERBCALC_BROWSER=required it fails instead.
+"""
+
+from __future__ import annotations
+
+import os
+import re
+import shutil
+import signal
+import subprocess
+import sys
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
+from pathlib import Path
+from urllib.request import urlopen
+
+import pytest
+from playwright.sync_api import Browser, Page, sync_playwright
+
+from herbcalc import mine
+from herbcalc.run import environment, lab, ready
+
+sys.path.insert(
+    0, str(Path(__file__).parent)
+)  # the drivers beside this file are named as `from driver import Lesson`
+from driver import Lesson
+
+QUIET = [
+    "--no-sandbox",  # the tests may run as root, in a container
+    "--disable-gpu",
+    "--disable-dev-shm-usage",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-default-apps",
+    "--disable-sync",
+    "--no-first-run",
+]
+PROJECTOR = {"width": 1024, "height": 768}
+AXE = environment.FOLDER / "npm" / "node_modules" / "axe-core" / "axe.min.js"
+
+
+def missing(what: str) -> None:
+    """Leave a test out because of what this computer lacks; fail where it is required."""
+    if os.environ.get("HERBCALC_BROWSER") == "required":
+        pytest.fail(f"HERBCALC_BROWSER=required, and {what}")
+    pytest.skip(what)
+
+
+@pytest.fixture(scope="session")
+def chromium() -> Iterator[Browser]:
+    """One browser for all tests; each page has a profile of its own."""
+    program = ready.chromium()
+    if not program:
+        missing("no Chromium was found")
+    with sync_playwright() as driver:
+        browser = driver.chromium.launch(executable_path=program, args=QUIET)
+        yield browser
+        browser.close()
+
+
+class Workbook:
+    """A running workbook: its address, its token, and the person's folder."""
+
+    def __init__(self, address: str, home: Path) -> None:
+        self.root, self.token = re.match(r"(http://[^/]+).*token=(\w+)", address).groups()
+        self.address, self.home = address, home
+
+
+@contextmanager
+def started(folder: Path) -> Iterator[Workbook]:
+    """`python -m herbcalc` without a display, with a fresh person's folder below `folder`; ended by Ctrl C."""
+    surroundings = {k: v for k, v in os.environ.items() if k not in ("DISPLAY", "WAYLAND_DISPLAY")}
+    surroundings |= {"HERBCALC_HOME": str(folder / "home"), "HERBCALC_SETTINGS": str(folder / "settings")}
+    surroundings |= {"HERBCALC_ENV": "here"}
+    words = [sys.executable, "-m", "herbcalc", "--port", str(lab.free_port(8930))]
+    story = folder / "screen.txt"
+    place = {"cwd": environment.CHECKOUT, "env": surroundings, "start_new_session": True}
+    with story.open("w") as screen, subprocess.Popen(words, stdout=screen, stderr=screen, **place) as process:
+        try:
+            yield Workbook(address(story, process), folder / "home")
+        finally:
+            if os.name == "nt":
+                process.terminate()
+            else:
+                os.killpg(
+                    process.pid, signal.SIGINT
+                )  # as Ctrl C in a terminal: it reaches the command and the server
+                assert process.wait(timeout=30) == 0, story.read_text()
+
+
+def address(story: Path, process: subprocess.Popen[bytes]) -> str:
+    """The address that the command printed, once the server answers there."""
+    until = time.monotonic() + 60
+    while time.monotonic() < until and process.poll() is None:
+        if found := re.search(r"http://localhost:\S+", story.read_text()):
+            with suppress(OSError), urlopen(found.group()) as answer:
+                assert answer.status == 200
+                return found.group()
+        time.sleep(0.2)
+    raise AssertionError(f"the workbook did not open:\n{story.read_text()}")
+
+
+@pytest.fixture(scope="session")
+def workbook(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Workbook]:
+    """The workbook of number 1 of class "practice", in a fresh folder."""
+    folder = tmp_path_factory.mktemp("sums")
+    mine.save_me("practice", 1, folder / "home")
+    with started(folder) as running:
+        yield running
+
+
+@pytest.fixture
+def page(chromium: Browser) -> Iterator[Page]:
+    """A page as large as a poor projector's picture."""
+    context = chromium.new_context(viewport=PROJECTOR, reduced_motion="reduce")
+    context.set_default_timeout(30_000)
+    yield context.new_page()
+    context.close()
+
+
+@pytest.fixture
+def lesson(page: Page, workbook: Workbook, axe: str) -> Lesson:
+    """An opener: `lesson("workbook/05_plant_water.ipynb")` gives the notebook, opened and with an idle kernel."""
+    return Lesson(page, workbook.root, workbook.token, axe)
+
+
+@pytest.fixture(scope="session")
+def axe() -> str:
+    """The text of axe-core (fetched once by npm into a dot-folder), which looks for what keeps people out."""
+    if not AXE.exists():
+        npm = shutil.which("npm")
+        if not npm:
+            missing("npm, which fetches axe-core, was not found")
+        folder = AXE.parents[2]
+        folder.mkdir(parents=True, exist_ok=True)
+        (folder / "package.json").write_text('{"private": true}')
+        words = [npm, "install", "--no-audit", "--no-fund", "axe-core@4"]
+        fetched = subprocess.run(words, cwd=folder, capture_output=True, text=True)
+        if fetched.returncode:
+            missing(f"npm could not fetch axe-core: {fetched.stderr[-300:]}")
+    return AXE.read_text(encoding="utf-8")

@@ -1,0 +1,110 @@
+"""Drives a notebook as a person does: opens it, runs it, reads it, types and presses keys.
+
+What is ours is found by role and name, as someone who listens finds it. JupyterLab's own parts (menu, kernel's state,
+cells) are named here and nowhere else.
+"""
+
+from __future__ import annotations
+
+import json
+from contextlib import suppress
+from pathlib import Path
+from typing import Any
+
+from playwright.sync_api import Locator, Page, TimeoutError, expect
+
+IDLE = '.jp-Notebook-ExecutionIndicator[data-status="idle"]'
+CELLS = ".jp-Notebook .jp-CodeCell"
+OUTPUT = ".jp-OutputArea-output"
+WAITING = """() => [...document.querySelectorAll('.jp-Notebook .jp-InputPrompt')]
+    .some(prompt => prompt.textContent.trim().startsWith('[*]'))"""
+# A stored notebook shows the numbers of its last run, so that a run has begun is only seen by a star passing through.
+WATCH = """() => {
+    window.begun = false
+    const waiting = WAITING
+    new MutationObserver(() => { window.begun = window.begun || waiting() })
+        .observe(document.querySelector('.jp-Notebook'), {subtree: true, childList: true, characterData: true})
+}""".replace("WAITING", WAITING)
+
+
+class Lesson:
+    """One notebook in JupyterLab; calling it opens another."""
+
+    def __init__(self, page: Page, root: str, token: str, axe: str) -> None:
+        self.page, self.root, self.token, self.axe = page, root, token, axe
+
+    def __call__(self, path: str, idle: bool = True) -> Lesson:
+        """Open a notebook of the person's folder, and wait until its kernel has nothing to do.
+
+        path: for example "workbook/05_plant_water.ipynb"; idle=False does not wait for the kernel.
+        """
+        self.page.goto(f"{self.root}/lab/tree/{path}?reset&token={self.token}")
+        self.page.locator(".jp-Notebook .jp-Cell").first.wait_for()
+        if idle:
+            self.page.locator(IDLE).first.wait_for(timeout=60_000)
+        return self
+
+    def run_all(self) -> None:
+        """Run > Run All Cells, and wait until every cell has run and the kernel is idle.
+
+        JupyterLab now and then says "idle" before its kernel is connected, and then a Run All does nothing, for a
+        person too, who presses it again; so do we, twice.
+        """
+        self.page.evaluate(WATCH)
+        for _ in range(3):
+            self.page.get_by_role("menubar").get_by_role("menuitem", name="Run", exact=True).click()
+            self.page.get_by_role("menuitem", name="Run All Cells", exact=True).click()
+            with suppress(TimeoutError):
+                self.page.wait_for_function("() => window.begun", timeout=5_000)
+                break
+        else:
+            raise AssertionError("Run All Cells was chosen three times, and no cell began to run")
+        self.page.wait_for_function(f"() => !({WAITING})()", timeout=120_000)
+        self.page.locator(IDLE).first.wait_for(timeout=60_000)
+
+    def save(self) -> None:
+        """File > Save Notebook, and wait until nothing is left unsaved."""
+        self.page.keyboard.press("Control+s")
+        self.page.locator(".jp-mod-dirty").first.wait_for(state="detached")
+
+    def output(self, cell: int) -> Locator:
+        """What stands under the code cell of that number, counted from 1."""
+        found = self.page.locator(CELLS).nth(cell - 1)
+        found.scroll_into_view_if_needed()
+        return found.locator(".jp-Cell-outputWrapper")
+
+    def below(self, source: str) -> Locator:
+        """What stands under the code cell that holds these words."""
+        found = self.page.locator(CELLS).filter(has_text=source).first
+        found.scroll_into_view_if_needed()
+        return found.locator(".jp-Cell-outputWrapper")
+
+    def press(self, place: Locator, *keys: str) -> None:
+        """Go to a control and press keys there."""
+        place.focus()
+        for key in keys:
+            self.page.keyboard.press(key)
+
+    def until_changed(self, place: Locator, before: str) -> str:
+        """Wait until a place says something else than before, and give what it says now."""
+        expect(place).not_to_have_text(before, timeout=10_000)
+        return place.inner_text()
+
+    def check_access(self, include: str = OUTPUT) -> list[dict[str, Any]]:
+        """What axe-core finds in our own output: a list of findings, each with rule, help and where."""
+        self.page.evaluate(self.axe)
+        found = self.page.evaluate("include => axe.run({include: [[include]]})", include)
+        return [
+            {"rule": v["id"], "help": v["help"], "where": [n["html"][:200] for n in v["nodes"]]}
+            for v in found["violations"]
+        ]
+
+    def assert_open_to_all(self, include: str = OUTPUT) -> None:
+        """No finding of axe-core in our own output."""
+        found = self.check_access(include)
+        assert not found, json.dumps(found, indent=1)
+
+    def picture(self, path: Path) -> None:
+        """A screenshot of what is to be seen."""
+        path.parent.mkdir(parents=True, exist_ok=True)
+        self.page.screenshot(path=str(path))

@@ -1,0 +1,105 @@
+"""The person's copies: what they have changed is never lost, what they have not changed is kept up to date."""
+
+from __future__ import annotations
+
+import pytest
+
+from herbcalc.run import copies
+
+
+@pytest.fixture
+def house(tmp_path):
+    """A checkout with two lessons, and an empty folder of a person."""
+    checkout = tmp_path / "checkout"
+    for shelf in copies.SHELVES:
+        (checkout / shelf).mkdir(parents=True)
+        (checkout / shelf / "conftest.py").write_text("for tests only")
+        (checkout / shelf / "05_plant_water.ipynb").write_text("as it came")
+    (checkout / "workbook" / "03_moisture.ipynb").write_text("three")
+    (checkout / "workbook" / ".ipynb_checkpoints").mkdir()
+    return checkout, tmp_path / "sums"
+
+
+def test_the_first_start_brings_everything_but_what_serves_the_tests(house):
+    checkout, home = house
+    said = copies.bring(home, checkout)
+    assert len(said) == 1
+    assert "3 files" in said[0]
+    there = sorted(p.relative_to(home).as_posix() for p in home.rglob("*") if p.is_file())
+    lessons = ["exercises/05_plant_water.ipynb", "workbook/03_moisture.ipynb", "workbook/05_plant_water.ipynb"]
+    assert there == [copies.RECORD, *lessons]
+
+
+def test_the_second_start_has_nothing_to_say(house):
+    checkout, home = house
+    copies.bring(home, checkout)
+    assert copies.bring(home, checkout) == []
+
+
+def test_an_update_renews_only_what_is_as_it_came(house):
+    checkout, home = house
+    copies.bring(home, checkout)
+    (home / "workbook" / "05_plant_water.ipynb").write_text("my own notes")
+    for name in ("workbook/05_plant_water.ipynb", "workbook/03_moisture.ipynb"):
+        (checkout / name).write_text("a newer one")
+    said = copies.bring(home, checkout)
+    assert (home / "workbook" / "05_plant_water.ipynb").read_text() == "my own notes"
+    assert (home / "workbook" / "03_moisture.ipynb").read_text() == "a newer one"
+    assert "Brought up to date: 03_moisture.ipynb." in said
+    assert any("fresh 5" in line and "stays as it is" in line for line in said)
+
+
+def test_changed_and_changed_again_stays(house):
+    """The record moves only with a copy of ours, so a second update does not take the person's work for ours."""
+    checkout, home = house
+    copies.bring(home, checkout)
+    lesson = home / "workbook" / "05_plant_water.ipynb"
+    for update in ("newer", "newest"):
+        lesson.write_text("mine")
+        (checkout / "workbook" / "05_plant_water.ipynb").write_text(update)
+        copies.bring(home, checkout)
+        assert lesson.read_text() == "mine"
+
+
+@pytest.mark.parametrize("record", ["", "[1]", '{"torn'])
+def test_a_lost_record_loses_nothing(house, record):
+    checkout, home = house
+    copies.bring(home, checkout)
+    (home / copies.RECORD).write_text(record)
+    (checkout / "workbook" / "03_moisture.ipynb").write_text("newer")
+    copies.bring(home, checkout)
+    assert (home / "workbook" / "03_moisture.ipynb").read_text() == "three"
+
+
+def test_windows_line_ends_are_no_change(house):
+    checkout, home = house
+    (checkout / "workbook" / "03_moisture.ipynb").write_bytes(b"a\nb\n")
+    copies.bring(home, checkout)
+    (checkout / "workbook" / "03_moisture.ipynb").write_bytes(b"a\r\nb\r\n")
+    assert copies.bring(home, checkout) == []
+
+
+def test_fresh_keeps_the_old_copy_beside_the_new(house):
+    checkout, home = house
+    copies.bring(home, checkout)
+    lesson = home / "workbook" / "05_plant_water.ipynb"
+    for number, mine in enumerate(("first try", "second try"), 1):
+        lesson.write_text(mine)
+        said = copies.fresh(5, home, checkout)
+        assert lesson.read_text() == "as it came"
+        assert (home / "workbook" / f"05_plant_water-kept-{number}.ipynb").read_text() == mine
+        assert f"05_plant_water-kept-{number}.ipynb" in " ".join(said)
+    assert copies.bring(home, checkout) == []
+
+
+def test_fresh_of_an_untouched_lesson_keeps_nothing(house):
+    checkout, home = house
+    copies.bring(home, checkout)
+    assert len(copies.fresh(5, home, checkout)) == 2
+    assert not list(home.rglob("*kept*"))
+
+
+def test_fresh_of_no_lesson_says_nothing_was_done(house):
+    checkout, home = house
+    assert copies.fresh(77, home, checkout) == []
+    assert not home.exists()

@@ -1,0 +1,171 @@
+"""What every notebook must be before it is run: headings, stored outputs, a kernel's name, short cells.
+
+That the stored outputs are also what a fresh run gives is checked by nbval (`python3 -m herbcalc test notebooks`);
+here is checked that nbval has something to compare, and that it would notice a single changed digit.
+"""
+
+from __future__ import annotations
+
+import ast
+import itertools
+import json
+import os
+import re
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).resolve().parent.parent
+LESSONS = sorted((ROOT / "workbook").glob("*.ipynb"))
+NOTEBOOKS = [*LESSONS, *sorted((ROOT / "exercises").glob("*.ipynb"))]
+SEVEN = [
+    "Remember",
+    "Guess",
+    "Show and say what you saw",
+    "Worked through",
+    "Your own numbers",
+    "On the bench",
+    "One line for the wall",
+]
+WIDGET = "application/vnd.jupyter.widget-view+json"
+LONGEST = 8  # lines of a cell: a short sum the student is meant to read, never machinery
+
+
+def read(path: Path) -> dict:
+    return json.loads(path.read_text(encoding="utf-8"))
+
+
+def text(part: str | list[str]) -> str:
+    return part if isinstance(part, str) else "".join(part)
+
+
+def code(notebook: dict) -> list[dict]:
+    return [cell for cell in notebook["cells"] if cell["cell_type"] == "code"]
+
+
+def headings(notebook: dict) -> list[tuple[int, str]]:
+    """Level and words of each heading, in order."""
+    said = [text(c["source"]) for c in notebook["cells"] if c["cell_type"] == "markdown"]
+    return [(len(m[1]), m[2].strip()) for one in said for m in re.finditer(r"^(#+) (.*)$", one, re.M)]
+
+
+every = pytest.mark.parametrize("path", NOTEBOOKS, ids=lambda p: f"{p.parent.name}/{p.stem}")
+
+
+def test_there_are_notebooks():
+    assert {p.name[:2] for p in LESSONS} >= {"00", "03", "04", "05"}
+    for path in ROOT.glob("exercises/*.ipynb"):
+        assert (ROOT / "workbook" / path.name).exists(), f"{path.name} has no lesson of the same name"
+
+
+@pytest.mark.parametrize("path", [p for p in LESSONS if not p.name.startswith("00")], ids=lambda p: p.stem)
+def test_a_lesson_has_its_seven_headings(path):
+    assert [words for level, words in headings(read(path)) if level == 2] == SEVEN
+
+
+@every
+def test_headings_can_be_walked_by_ear(path):
+    levels = [level for level, _ in headings(read(path))]
+    assert levels[0] == 1
+    assert levels.count(1) == 1
+    assert all(after <= before + 1 for before, after in itertools.pairwise(levels))
+
+
+@every
+def test_nbval_has_something_to_compare(path):
+    for number, cell in enumerate(code(read(path)), 1):
+        where = f"{path.name}, code cell {number}: {text(cell['source'])[:60]!r}"
+        assert cell["execution_count"] == number, f"{where} was not stored by one run from top to bottom"
+        if shows(text(cell["source"])):
+            assert cell["outputs"], f"{where} shows a result, and none is stored"
+
+
+def shows(source: str) -> bool:
+    """Whether a cell has a result: its last line is a bare expression, or it prints."""
+    body = ast.parse(source).body
+    last = bool(body) and isinstance(body[-1], ast.Expr) and not source.rstrip().endswith(";")
+    return last or "print(" in source
+
+
+def test_shows_knows_a_result():
+    assert shows("here.panel()")
+    assert shows("a = 1\na + 1")
+    assert not shows("from herbcalc import units\na = 1")
+
+
+@every
+def test_opens_without_a_kernel_and_without_a_question(path):
+    notebook = read(path)
+    assert notebook["metadata"]["kernelspec"]["name"] == "python3"
+    assert "widgets" not in notebook["metadata"]
+    for cell in code(notebook):
+        for output in cell["outputs"]:
+            assert WIDGET not in output.get("data", {})
+            shown = text(output.get("data", {}).get("text/html", ""))
+            # JupyterLab takes these out of a notebook that it has not run itself.
+            assert not re.search(r"<(svg|script)\b", shown), path.name
+
+
+@every
+def test_stored_pictures_have_words(path):
+    for cell in code(read(path)):
+        for output in cell["outputs"]:
+            for image in re.findall(r"<img\b[^>]*>", text(output.get("data", {}).get("text/html", ""))):
+                alt = re.search(r'\balt="([^"]+)"', image)
+                assert alt, f"{path.name}: a picture without words"
+                assert len(alt[1]) > 20, f"{path.name}: too few words for a picture: {alt[1]!r}"
+
+
+@every
+def test_only_marked_cells_refuse(path):
+    for cell in code(read(path)):
+        stopped = any(o["output_type"] == "error" for o in cell["outputs"])
+        complained = any(o.get("name") == "stderr" for o in cell["outputs"])
+        if stopped or complained:
+            assert "raises-exception" in cell["metadata"].get("tags", []), text(cell["source"])
+
+
+@every
+def test_cells_are_short(path):
+    for cell in code(read(path)):
+        source = text(cell["source"])
+        assert len([line for line in source.splitlines() if line.strip()]) <= LONGEST, source
+
+
+def test_a_changed_digit_is_noticed(tmp_path):
+    """The last digit of a number in a stored answer is changed; nbval must refuse the notebook, and only then."""
+    lesson = next(path for path in LESSONS if path.name.startswith("05"))
+    (tmp_path / "true").mkdir()
+    shutil.copy(lesson, tmp_path / "true" / lesson.name)
+    notebook = read(lesson)
+    (tmp_path / "changed").mkdir()
+    change_a_digit(notebook)
+    (tmp_path / "changed" / lesson.name).write_text(json.dumps(notebook), encoding="utf-8")
+    assert nbval(tmp_path / "true") == 0
+    assert nbval(tmp_path / "changed") == 1
+
+
+def change_a_digit(notebook: dict) -> None:
+    for cell in code(notebook):
+        for output in cell["outputs"]:
+            data = output.get("data", output)
+            for kind in ("text/html", "text/plain", "text"):
+                # A number in the words, not one inside a style or the bytes of a picture.
+                found = re.search(r"(?<=[ >])\d+(?= (g|mL|% vol))", text(data.get(kind, "")))
+                if found:
+                    words = text(data[kind])
+                    digit = str((int(words[found.end() - 1]) + 1) % 10)
+                    data[kind] = words[: found.end() - 1] + digit + words[found.end() :]
+                    return
+    raise AssertionError("no stored output of the lesson holds a number to change")
+
+
+def nbval(folder: Path) -> int:
+    words = ["-m", "pytest", "-q", "-o", "addopts=", "-p", "no:cacheprovider", "-p", "no:xdist", "-W", "default"]
+    words += ["--nbval", "--nbval-current-env", "--nbval-cell-timeout", "60"]
+    words += ["--nbval-sanitize-with", str(ROOT / "tests" / "nbval_mask.cfg"), "--rootdir", str(folder), str(folder)]
+    clean = {k: v for k, v in os.environ.items() if not k.startswith("PYTEST_")}
+    return subprocess.run([sys.executable, *words], cwd=folder, env=clean, capture_output=True).returncode
