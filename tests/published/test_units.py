@@ -1,6 +1,6 @@
 """The units against print.
 
-Source: NIST Handbook 44 (2023 edition and others alike), Appendix C, General Tables of Units of Measurement, tables of
+Source: NIST Handbook 44 (2023 and other editions), Appendix C, General Tables of Units of Measurement, tables of
 equivalents. Proof: 27 CFR 30.11. The figures were written down from memory of the printed tables; each follows
 from 1 in = 2.54 cm, 1 lb = 0.453 592 37 kg and 1 gal = 231 cubic inches, which the last test works out once more.
 """
