@@ -16,6 +16,8 @@ from playwright.sync_api import Locator, Page, TimeoutError, expect
 IDLE = '.jp-Notebook-ExecutionIndicator[data-status="idle"]'
 CELLS = ".jp-Notebook .jp-CodeCell"
 OUTPUT = ".jp-OutputArea-output"
+# A traceback; a refusal of ours is a plain sentence.
+STOPPED = '.jp-OutputArea-output:has-text("Traceback (most recent call last)")'
 WAITING = """() => [...document.querySelectorAll('.jp-Notebook .jp-InputPrompt')]
     .some(prompt => prompt.textContent.trim().startsWith('[*]'))"""
 # A stored notebook shows the numbers of its last run, so that a run has begun is only seen by a star passing through.
@@ -61,6 +63,8 @@ class Lesson:
             raise AssertionError("Run All Cells was chosen three times, and no cell began to run")
         self.page.wait_for_function(f"() => !({WAITING})()", timeout=120_000)
         self.page.locator(IDLE).first.wait_for(timeout=60_000)
+        stopped = self.page.locator(STOPPED)
+        assert not stopped.count(), f"a cell stopped: {stopped.first.inner_text()[-600:]}"
 
     def save(self) -> None:
         """File > Save Notebook, and wait until nothing is left unsaved."""

@@ -1,0 +1,154 @@
+"""Lesson 5 as a person meets it: opened from the README's command, run once, moved by keyboard, answered.
+
+Figures are those of class "practice", number 1.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+import statistics
+import time
+
+import pytest
+from playwright.sync_api import Locator, expect
+
+from herbcalc import homework
+
+MOVES = 20
+BLINK = 150  # ms from a key to the changed picture, the middle one of twenty
+
+
+@pytest.fixture
+def live(lesson):
+    """The lesson, opened and run."""
+    opened = lesson("workbook/05_plant_water.ipynb")
+    opened.run_all()
+    return opened
+
+
+def told(panel: Locator) -> Locator:
+    """The sentence that says what the picture says."""
+    return panel.get_by_role("status").filter(has_text=re.compile(r"\d"))
+
+
+def pictures(panel: Locator) -> Locator:
+    """The panel's pictures with their words (an SVG inside one is a picture of its own to a browser)."""
+    return panel.get_by_role("img", name=re.compile(r"\S"))
+
+
+def test_opens_ready_before_anything_is_run(lesson, workbook):
+    opened = lesson("workbook/05_plant_water.ipynb", idle=False)
+    stored = opened.below("here.panel()")
+    picture = stored.get_by_role("img", name=re.compile("28.6 % vol"))
+    expect(picture).to_be_visible()
+    assert picture.evaluate("image => image.complete && image.naturalWidth > 100")
+    expect(stored.get_by_text("28.6 % vol").first).to_be_visible()
+
+
+def test_a_slider_moved_by_keyboard_changes_picture_and_sentence(live):
+    panel = live.below("here.panel()")
+    live.press(panel.get_by_role("button", name="Show me"), "Enter")
+    expect(told(panel)).to_contain_text("28.6 % vol")
+    picture = pictures(panel).first
+    words, drawn = picture.get_attribute("aria-label"), picture.inner_html()
+    sentence = told(panel).inner_text()
+    water = panel.get_by_role("slider", name="Water in the plant")
+    live.press(water, "ArrowLeft")
+    live.until_changed(told(panel), sentence)
+    assert picture.get_attribute("aria-label") != words
+    assert picture.inner_html() != drawn
+    expect(panel.get_by_role("textbox", name="Water in the plant")).to_have_value("79 % water")
+    live.press(water, "ArrowRight")
+    expect(told(panel)).to_have_text(sentence)
+
+
+def test_a_typed_amount_in_the_other_units_moves_the_slider(live):
+    panel = live.below("here.panel()")
+    live.press(panel.get_by_role("button", name="Show me"), "Enter")
+    typed = panel.get_by_role("textbox", name="Plant")
+    typed.fill("8 oz")
+    typed.press("Enter")
+    expect(told(panel)).to_contain_text("227 g (8 oz)")
+    before = told(panel).inner_text()
+    typed.fill("8 fl oz")  # a volume, where a weight belongs
+    typed.press("Enter")
+    note = panel.get_by_role("status").filter(has_text="It stays at")
+    expect(note).to_be_visible()
+    assert before in [status.inner_text() for status in panel.get_by_role("status").all()]
+
+
+def test_a_move_shows_within_a_blink(live, record_property):
+    """From the key to the changed picture, measured in the page itself, over twenty moves."""
+    panel = live.below("here.panel()")
+    live.press(panel.get_by_role("button", name="Show me"), "Enter")
+    expect(told(panel)).to_contain_text("28.6 % vol")
+    water = panel.get_by_role("slider", name="Water in the plant")
+    water.focus()
+    took = []
+    for move in range(MOVES):
+        took.append(
+            pictures(panel).first.evaluate(
+                """(picture, key) => new Promise(done => {
+                    const root = picture.closest('.jp-OutputArea-output')
+                    const words = () => root.querySelector('[role=img]')?.getAttribute('aria-label')
+                    const before = words(), begun = performance.now()
+                    new MutationObserver((_, me) => {
+                        if (words() && words() !== before) { me.disconnect(); done(performance.now() - begun) }
+                    }).observe(root, {subtree: true, childList: true, attributes: true})
+                    document.activeElement.dispatchEvent(new KeyboardEvent('keydown', {key, bubbles: true}))
+                })""",
+                "ArrowLeft" if move < MOVES // 2 else "ArrowRight",
+            )
+        )
+        time.sleep(0.1)
+    middle = statistics.median(took)
+    record_property("slider_to_picture_ms", round(middle))
+    print(f"slider to picture: median {middle:.0f} ms over {MOVES} moves, longest {max(took):.0f} ms")
+    assert middle < BLINK
+
+
+def test_homework_a_known_slip_and_then_right(live, workbook):
+    item = homework.item(5, 2, "practice", 1)
+    slip, right = item.slip_answers()["m33"], item.answers()[0]  # m33: the whole plant counted as water
+    hint = next(known.hint for known in homework.slips() if known.id == "m33")
+    card = live.below("here.item(2)")
+    expect(card.get_by_text(item.prompt[:60])).to_be_visible()
+    answer(live, card, slip)
+    said = card.get_by_role("status")
+    expect(said).to_contain_text("Not yet")
+    expect(said).to_contain_text(item.check(slip).hint.splitlines()[0][:60])
+    assert hint
+    answer(live, card, right)
+    expect(said).to_contain_text("Yes, that is it.")
+    kept = [json.loads(line) for line in (workbook.home / "answers-practice-1.jsonl").read_text().splitlines()]
+    assert [row["typed"] for row in kept if row["item"] == "5.2"][-2:] == [slip, right]
+
+
+def answer(live, card: Locator, typed: str) -> None:
+    """Answer by keyboard: type, say how sure, press Check."""
+    card.get_by_role("textbox", name="Your answer").fill(typed)
+    live.press(card.get_by_role("radio", name="fairly"), "Space")
+    live.press(card.get_by_role("button", name="Check"), "Enter")
+
+
+def test_an_answer_outlives_the_page(live, lesson):
+    """Reopened after a crash of the browser, the card goes on where the result file ends."""
+    item = homework.item(5, 1, "practice", 1)
+    answer(live, live.below("here.item(1)"), item.answers()[0])
+    expect(live.below("here.item(1)").get_by_role("status")).to_contain_text("Yes, that is it.")
+    live.page.goto("about:blank")
+    again = lesson("workbook/05_plant_water.ipynb")
+    again.run_all()
+    expect(again.below("here.item(1)").get_by_role("textbox")).to_have_value(item.answers()[0])
+
+
+def test_axe_finds_nothing_in_what_is_ours(live):
+    live.assert_open_to_all()
+    panel = live.below("here.panel()")
+    live.press(panel.get_by_role("button", name="Show me"), "Enter")
+    live.press(panel.get_by_role("button", name="More ways to look"), "Enter")
+    expect(panel.get_by_role("radio", name="dark")).to_be_visible()
+    live.assert_open_to_all()
+    live.below("here.item(2)")
+    live.assert_open_to_all()
