@@ -29,7 +29,6 @@ from herbcalc.site_parts import (
 )
 
 NOTEBOOKS = ("workbook", "exercises")
-APPS = ("lab", "notebooks", "tree", "edit", "consoles")
 WIDGETS = ("ipywidgets", "anywidget")  # what a lesson's panel needs beside the project's own dependencies
 KERNELSPEC = {"display_name": "Python (Pyodide)", "language": "python", "name": "python"}
 STUBS = ("ssl", "sqlite3")
@@ -161,17 +160,21 @@ def front_page(contents: Path, notebooks: list[Path]) -> str:
 
 
 def lite(python: Path, work: Path, to: Path) -> None:
-    """Let JupyterLite write the whole site into `to`, from the folders `lite` and `contents` in `work`."""
+    """Let JupyterLite write the whole site into `to`, from the folders `lite` and `contents` in `work`.
+
+    Its settings are in `data/site/`: `jupyter-lite.json` what a page loads at its start, `overrides.json` that arrow keys
+    belong to a slider that has the focus, `jupyter_lite_config.json` that files ending in .json and .jsonl are plain
+    text (taken for JSON, a result file with two lines would make the browser wait for ever).
+    """
     for name in ("jupyter-lite.json", "overrides.json"):
         shutil.copy(DATA / name, work / "lite" / name)
-    command = [python, "-m", "jupyterlite_core", "build", "--lite-dir", work / "lite"]
-    command += ["--contents", work / "contents", "--output-dir", to, "--no-sourcemaps"]
-    for app in APPS:
-        command += ["--apps", app]
+    settings = shutil.copy(DATA / "jupyter_lite_config.json", work)
+    command = [python, "-m", "jupyterlite_core", "build", "--config", settings, "--lite-dir", work / "lite"]
+    command += ["--contents", work / "contents", "--output-dir", to]
     run(command, f"JupyterLite could not build the site. {NETWORK}", work)
     config = json.loads((to / "jupyter-lite.json").read_text(encoding="utf-8"))["jupyter-config-data"]
-    kernel_config = config["litePluginSettings"]["@jupyterlite/pyodide-kernel-extension:kernel"]
-    if not kernel_config.get("pyodideUrl", "").startswith("./static/pyodide/"):
+    kernel_settings = config["litePluginSettings"]["@jupyterlite/pyodide-kernel-extension:kernel"]
+    if not kernel_settings.get("pyodideUrl", "").startswith("./static/pyodide/"):
         raise SiteTrouble(
             "The site that was built would fetch its Python from another address. Delete the folder .site and "
             "build again."
