@@ -114,6 +114,8 @@ def figure_said(figure: Figure, value: float, alone: bool) -> str:
         return f"1:{exact(value)}" if figure.name not in ("k", "per_g", "held") else kept(value)
     if unit == "percent_wb":
         return f"{exact(value)} %"
+    if unit == "g/mL":
+        return f"{exact(value)} g for each mL (about {value / OUNCES:.2f} oz for each fl oz)"
     if unit == "money":
         return f"${value:.2f}"
     here = f"{exact(value)} {_BARE[unit]}".strip()
