@@ -17,7 +17,7 @@ from herbcalc.guard import SLACK, VOLUME, give, measured
 from herbcalc.refusals import Impossible, WrongUnit
 from herbcalc.said import said, spoken
 from herbcalc.ways_out import STRONGEST, WayOut, up, vol
-from herbcalc.wish import first_refused
+from herbcalc.wish import first_refused, plain
 
 
 @dataclass(frozen=True)
@@ -49,6 +49,10 @@ class Blend:
     strength: Any
     strong_by_kitchen_rule: Any
     weak_by_kitchen_rule: Any
+
+
+def _mL(number: Any) -> Any:
+    return give(plain(number), "mL")
 
 
 def _density(strength: Any) -> Any:
@@ -85,8 +89,8 @@ def cut(strength: Any, to: Any, make: Any = None, spirit: Any = None) -> Cut:
     if refused := first_refused(to > strength + SLACK, strength, to, volume):
         where, (has, wanted, mL) = refused
         raise Impossible(
-            f"to{where}: water can only make a spirit weaker, so {vol(has)} cannot become {vol(wanted)} by adding it. A "
-            f"spirit of {vol(wanted)} or more would work, or blending with a stronger one.",
+            f"to{where}: water only makes a spirit weaker, so {vol(has)} cannot become {vol(wanted)} by adding it. "
+            f"A spirit of {vol(wanted)} or more would work, or blending with a stronger one.",
             _stronger(has, wanted, mL, whole=make is not None),
         )
     to = np.minimum(to, strength)
@@ -99,11 +103,11 @@ def cut(strength: Any, to: Any, make: Any = None, spirit: Any = None) -> Cut:
     mass_of_water = makes * _density(to) - poured * _density(strength)
     water = mass_of_water / table.WATER
     return Cut(
-        spirit=give(poured + 0.0 * water, "mL"),
-        water=give(water, "mL"),
-        makes=give(makes, "mL"),
-        water_by_kitchen_rule=give(makes - poured, "mL"),
-        contraction=give(poured + water - makes, "mL"),
+        spirit=_mL(poured + 0.0 * water),
+        water=_mL(water),
+        makes=_mL(makes),
+        water_by_kitchen_rule=_mL(makes - poured),
+        contraction=_mL(poured + water - makes),
     )
 
 
@@ -161,10 +165,10 @@ def blend(strong: Any, weak: Any, to: Any, make: Any) -> Blend:
     second = (1.0 - by_mass) * mass / table.density(p_weak)
     none = 0.0 * first
     return Blend(
-        strong=give(first, "mL"),
-        weak=give(second, "mL"),
-        makes=give(make + none, "mL"),
-        strength=give(to + none, "percent_vol"),
-        strong_by_kitchen_rule=give(by_volume * make + none, "mL"),
-        weak_by_kitchen_rule=give((1.0 - by_volume) * make + none, "mL"),
+        strong=_mL(first),
+        weak=_mL(second),
+        makes=_mL(make + none),
+        strength=give(plain(to + none), "percent_vol"),
+        strong_by_kitchen_rule=_mL(by_volume * make + none),
+        weak_by_kitchen_rule=_mL((1.0 - by_volume) * make + none),
     )

@@ -1,0 +1,565 @@
+"""The menstruum: what is kept, what rises and falls, calls that undo each other, ends, and every impossible wish."""
+
+from __future__ import annotations
+
+import itertools
+import math
+
+import numpy as np
+import pytest
+from hypothesis import assume, given
+from hypothesis import strategies as st
+
+from herbcalc import ethanol, menstruum
+from herbcalc.menstruum import Impossible
+from herbcalc.units import OutOfRange, Q, WrongUnit
+
+RULES = ("kitchen", "measured")
+rules = st.sampled_from(RULES)
+herbs = st.floats(1.0, 2000.0)
+waters = st.floats(0.0, 95.0)
+wet = st.floats(1.0, 95.0)
+ratios = st.floats(0.1, 20.0)
+volumes = st.floats(1.0, 10_000.0)
+spirits = st.floats(20.0, 100.0)
+floors = st.floats(1.0, 95.0)
+
+
+def g(x):
+    return Q(x, "g")
+
+
+def mL(x):
+    return Q(x, "mL")
+
+
+def vol(x):
+    return Q(x, "percent_vol")
+
+
+def wb(x):
+    return Q(x, "percent_wb")
+
+
+def ratio(x):
+    return Q(x, "mL/g")
+
+
+JAR = g(100.0), wb(80.0), mL(200.0), vol(40.0)
+FLOOR = vol(35.0)
+
+
+class TestFinalStrength:
+    @given(herbs, waters, volumes, spirits)
+    def test_kitchen_keeps_alcohol_in_volumes_that_add(self, herb, water, poured, strength):
+        end = menstruum.final_strength(g(herb), wb(water), mL(poured), vol(strength)).magnitude
+        assert end * (poured + herb * water / 100) == pytest.approx(poured * strength, rel=1e-12)
+
+    @given(herbs, waters, volumes, spirits)
+    def test_measured_is_the_mix_with_that_weight_of_water(self, herb, water, poured, strength):
+        end = menstruum.final_strength(g(herb), wb(water), mL(poured), vol(strength), "measured").magnitude
+        plant_water = herb * water / 100 / ethanol.density(vol(0.0)).magnitude * 1000
+        mixed = ethanol.mix(mL([poured, plant_water]), vol([strength, 0.0]))
+        assert end == pytest.approx(mixed.strength.magnitude, abs=1e-9)
+
+    @given(herbs, wet, volumes, spirits, rules)
+    def test_between_nothing_and_the_spirit(self, herb, water, poured, strength, rule):
+        end = menstruum.final_strength(g(herb), wb(water), mL(poured), vol(strength), rule).magnitude
+        assert 0 < end < strength
+
+    @given(herbs, st.floats(1, 94), volumes, st.floats(20, 99), rules)
+    def test_what_it_rises_and_falls_with(self, herb, water, poured, strength, rule):
+        def end(herb=herb, water=water, poured=poured, strength=strength):
+            return menstruum.final_strength(g(herb), wb(water), mL(poured), vol(strength), rule).magnitude
+
+        assert end(water=water + 1) < end()
+        assert end(herb=herb * 1.1) < end()
+        assert end(poured=poured * 1.1) > end()
+        assert end(strength=strength + 1) > end()
+
+    @given(herbs, waters, volumes, spirits, st.floats(0.01, 100.0), rules)
+    def test_a_batch_of_another_size_is_as_strong(self, herb, water, poured, strength, times, rule):
+        one = menstruum.final_strength(g(herb), wb(water), mL(poured), vol(strength), rule)
+        many = menstruum.final_strength(g(herb * times), wb(water), mL(poured * times), vol(strength), rule)
+        assert many.magnitude == pytest.approx(one.magnitude, abs=1e-9)
+
+    @given(st.lists(st.tuples(st.floats(0, 500), spirits), min_size=2, max_size=4))
+    def test_measured_does_not_mind_the_order_of_pouring(self, pours):
+        assume(sum(v for v, _ in pours) > 1)
+        ends = []
+        for order in itertools.permutations(pours):
+            poured = ethanol.mix(mL([v for v, _ in order]), vol([s for _, s in order]))
+            ends.append(
+                menstruum.final_strength(g(100), wb(80), poured.volume, poured.strength, "measured").magnitude
+            )
+        assert ends == pytest.approx([ends[0]] * len(ends), abs=1e-9)
+
+    @pytest.mark.parametrize("rule", RULES)
+    def test_ends(self, rule):
+        def end(herb, water, poured, strength):
+            return menstruum.final_strength(g(herb), wb(water), mL(poured), vol(strength), rule).magnitude
+
+        assert end(0, 80, 200, 40) == pytest.approx(40, abs=1e-9)
+        assert end(100, 0, 200, 95) == pytest.approx(95, abs=1e-9)
+        assert end(100, 0, 200, 100) == 100.0
+        assert end(100, 95, 200, 0) == 0.0
+        assert end(100, 80, 0, 40) == 0.0  # plant water alone
+        assert 0 < end(100, 95, 1, 40) < 1
+
+    def test_no_liquid_at_all(self):
+        for herb, water in ((0, 80), (100, 0)):
+            with pytest.raises(OutOfRange, match="no liquid"):
+                menstruum.final_strength(g(herb), wb(water), mL(0), vol(40))
+        with pytest.raises(OutOfRange, match="number 1 of the list"):
+            menstruum.final_strength(g(0), wb(80), mL(np.array([1.0, 0.0])), vol(40))
+
+    def test_the_rule_has_two_names(self):
+        for call in (
+            lambda rule: menstruum.final_strength(*JAR, rule=rule),
+            lambda rule: menstruum.smallest_ratio(wb(80), vol(40), FLOOR, rule=rule),
+            lambda rule: menstruum.strength_to_pour(ratio(2), wb(80), FLOOR, rule=rule),
+            lambda rule: menstruum.wettest_plant(ratio(2), vol(40), FLOOR, rule=rule),
+            lambda rule: menstruum.rescue(*JAR, FLOOR, vol(95), rule=rule),
+        ):
+            with pytest.raises(OutOfRange, match='"kitchen" and "measured"'):
+                call("Kitchen")
+
+
+class TestCallsThatUndoEachOther:
+    @given(waters, spirits, floors, rules)
+    def test_smallest_ratio(self, water, strength, floor, rule):
+        assume(strength > floor + 0.01)
+        least = menstruum.smallest_ratio(wb(water), vol(strength), vol(floor), rule).magnitude
+        if water == 0:
+            assert least == 0
+            return
+        assume(least > 1e-6)
+        end = menstruum.final_strength(g(100), wb(water), mL(100 * least), vol(strength), rule).magnitude
+        assert end == pytest.approx(floor, abs=1e-8)
+
+    @given(ratios, waters, floors, rules)
+    def test_strength_to_pour(self, poured, water, wanted, rule):
+        try:
+            strength = menstruum.strength_to_pour(ratio(poured), wb(water), vol(wanted), rule)
+        except Impossible:
+            pure = menstruum.final_strength(g(100), wb(water), mL(100 * poured), vol(100), rule).magnitude
+            assert pure < wanted + 1e-6
+            return
+        assert strength.magnitude <= 100
+        end = menstruum.final_strength(g(100), wb(water), mL(100 * poured), strength, rule).magnitude
+        assert end == pytest.approx(wanted, abs=1e-7)
+
+    @given(ratios, spirits, floors, rules)
+    def test_wettest_plant(self, poured, strength, floor, rule):
+        assume(strength > floor)
+        most = menstruum.wettest_plant(ratio(poured), vol(strength), vol(floor), rule).magnitude
+        assert 0 <= most <= 100
+        if most <= 95:
+            end = menstruum.final_strength(g(100), wb(most), mL(100 * poured), vol(strength), rule).magnitude
+            assert end == pytest.approx(floor, abs=1e-8)
+        else:
+            end = menstruum.final_strength(g(100), wb(95), mL(100 * poured), vol(strength), rule).magnitude
+            assert end >= floor - 1e-8
+
+    @given(herbs, wet, volumes, spirits, floors, spirits, rules)
+    def test_rescue(self, herb, water, poured, strength, floor, added, rule):
+        assume(added > floor + 0.1)
+        jar = g(herb), wb(water), mL(poured), vol(strength)
+        before = menstruum.final_strength(*jar, rule).magnitude
+        extra = menstruum.rescue(*jar, vol(floor), vol(added), rule).magnitude
+        if before >= floor:
+            assert extra == 0
+            return
+        if rule == "kitchen":
+            end = (poured * strength + extra * added) / (poured + extra + herb * water / 100)
+        else:
+            plant_water = herb * water / 100 / ethanol.density(vol(0.0)).magnitude * 1000
+            end = ethanol.mix(mL([poured, extra, plant_water]), vol([strength, added, 0.0])).strength.magnitude
+        assert end == pytest.approx(floor, abs=1e-8)
+
+    @given(ratios, st.floats(1, 90), st.floats(5, 60), rules)
+    def test_one_chain_round(self, poured, water, floor, rule):
+        """From a ratio to a strength, to the wettest plant, to the least ratio: back where it began."""
+        try:
+            strength = menstruum.strength_to_pour(ratio(poured), wb(water), vol(floor), rule)
+        except Impossible:
+            return
+        assume(strength.magnitude > floor + 0.01)
+        most = menstruum.wettest_plant(ratio(poured), strength, vol(floor), rule)
+        assert most.magnitude == pytest.approx(water, abs=1e-5)
+        least = menstruum.smallest_ratio(wb(water), strength, vol(floor), rule)
+        assert least.magnitude == pytest.approx(poured, rel=1e-6)
+
+
+class TestEnds:
+    @pytest.mark.parametrize("rule", RULES)
+    def test_nothing_to_do(self, rule):
+        assert menstruum.smallest_ratio(wb(0), vol(40), FLOOR, rule).magnitude == 0.0
+        assert menstruum.smallest_ratio(wb(0), vol(35), FLOOR, rule).magnitude == 0.0
+        assert menstruum.smallest_ratio(wb(80), vol(40), vol(0), rule).magnitude == 0.0
+        assert menstruum.strength_to_pour(ratio(2), wb(0), FLOOR, rule).magnitude == pytest.approx(35, abs=1e-9)
+        assert menstruum.strength_to_pour(ratio(2), wb(80), vol(0), rule).magnitude == 0.0
+        assert menstruum.strength_to_pour(ratio(0), wb(80), vol(0), rule).magnitude == 0.0
+        assert menstruum.strength_to_pour(ratio(2), wb(0), vol(100), rule).magnitude == 100.0
+        assert menstruum.wettest_plant(ratio(2), vol(35), FLOOR, rule).magnitude == 0.0
+        assert menstruum.wettest_plant(ratio(50), vol(95), FLOOR, rule).magnitude == 100.0
+        assert menstruum.wettest_plant(ratio(2), vol(40), vol(0), rule).magnitude == 100.0
+        assert menstruum.rescue(g(100), wb(10), mL(500), vol(40), FLOOR, vol(95), rule).magnitude == 0.0
+        # A jar that is fine needs nothing, whatever stands ready to be added.
+        assert menstruum.rescue(g(100), wb(10), mL(500), vol(40), FLOOR, vol(20), rule).magnitude == 0.0
+
+    def test_a_hair_past_an_end_counts_as_the_end(self):
+        assert menstruum.strength_to_pour(ratio(1), wb(80), vol(100 / 1.8), "kitchen").magnitude == 100.0
+        assert menstruum.wettest_plant(ratio(2), vol(35 - 5e-10), FLOOR).magnitude == 0.0
+        assert menstruum.cut(vol(50), vol(50 + 5e-10), make=mL(100)).water.magnitude == 0.0
+
+    @given(st.floats(0.1, 10), st.floats(1, 90), spirits, rules)
+    def test_lists_give_what_single_values_give(self, poured, water, strength, rule):
+        r, w, s = np.array([poured, poured + 3]), np.array([[water], [water / 2]]), vol(np.array([strength, 60.0]))
+        listed = menstruum.final_strength(g(100), wb(w), mL(100 * r), s, rule).magnitude
+        assert listed.shape == (2, 2)
+        for i, j in itertools.product(range(2), range(2)):
+            single = menstruum.final_strength(g(100), wb(float(w[i, 0])), mL(100 * r[j]), s[j], rule).magnitude
+            assert listed[i, j] == pytest.approx(single, abs=1e-9)
+
+    @pytest.mark.parametrize("rule", RULES)
+    def test_lists_with_special_elements(self, rule):
+        least = menstruum.smallest_ratio(
+            wb(np.array([80.0, 0.0])), vol(np.array([40.0, 35.0])), FLOOR, rule
+        ).magnitude
+        assert least == pytest.approx([menstruum.smallest_ratio(wb(80), vol(40), FLOOR, rule).magnitude, 0.0])
+        extra = menstruum.rescue(g(100), wb(np.array([80.0, 5.0])), mL(200), vol(40), FLOOR, vol(95), rule).magnitude
+        assert extra == pytest.approx([menstruum.rescue(*JAR, FLOOR, vol(95), rule).magnitude, 0.0])
+        pour = menstruum.strength_to_pour(ratio(np.array([2.0, 3.0])), wb(80), FLOOR, rule).magnitude
+        assert pour[0] == pytest.approx(menstruum.strength_to_pour(ratio(2), wb(80), FLOOR, rule).magnitude)
+        most = menstruum.wettest_plant(
+            ratio(2), vol(np.array([40.0, 35.0])), vol(np.array([0.0, 35.0])), rule
+        ).magnitude
+        assert most.tolist() == [100.0, 0.0]
+
+    def test_units_do_not_change_the_answer(self):
+        metric = menstruum.final_strength(g(453.59237), wb(80), mL(946.352946), vol(75.5), "measured").magnitude
+        kitchen = menstruum.final_strength(Q(1, "lb"), wb(80), Q(1, "quart"), Q(151, "proof"), "measured").magnitude
+        assert kitchen == pytest.approx(metric, rel=1e-12)
+        by_mass = menstruum.final_strength(g(100), wb(80), mL(200), ethanol.to_mass(vol(40))).magnitude
+        assert by_mass == pytest.approx(menstruum.final_strength(*JAR).magnitude, abs=1e-9)
+        extra = menstruum.rescue(Q(4, "oz"), wb(80), Q(8, "fl_oz"), Q(80, "proof"), Q(70, "proof"), Q(190, "proof"))
+        same = menstruum.rescue(g(113.398092500), wb(80), mL(236.5882365), vol(40), FLOOR, vol(95))
+        assert extra.magnitude == pytest.approx(same.magnitude, rel=1e-12)
+
+
+class TestCut:
+    @given(st.floats(1, 100), st.floats(0.01, 1), volumes)
+    def test_alcohol_and_mass_are_kept(self, strength, share, volume):
+        to = strength * share
+        cut = menstruum.cut(vol(strength), vol(to), spirit=mL(volume))
+        made = ethanol.mix(mL([volume, cut.water.magnitude]), vol([strength, 0.0]))
+        assert made.strength.magnitude == pytest.approx(to, abs=1e-8)
+        assert made.volume.magnitude == pytest.approx(cut.makes.magnitude, rel=1e-9)
+        assert cut.contraction.magnitude == pytest.approx(made.contraction.magnitude, abs=1e-6)
+        assert cut.water_by_kitchen_rule.magnitude == pytest.approx(cut.makes.magnitude - volume, rel=1e-9)
+
+    @given(st.floats(1, 100), st.floats(0.01, 1), volumes)
+    def test_make_and_spirit_undo_each_other(self, strength, share, volume):
+        first = menstruum.cut(vol(strength), vol(strength * share), make=mL(volume))
+        again = menstruum.cut(vol(strength), vol(strength * share), spirit=first.spirit)
+        for name in ("spirit", "water", "makes", "water_by_kitchen_rule"):
+            assert getattr(again, name).magnitude == pytest.approx(getattr(first, name).magnitude, rel=1e-9, abs=1e-9)
+
+    def test_to_the_same_strength(self):
+        cut = menstruum.cut(vol(50), vol(50), make=mL(700))
+        assert (cut.spirit.magnitude, cut.water.magnitude, cut.contraction.magnitude) == (700.0, 0.0, 0.0)
+
+    def test_nothing_makes_nothing(self):
+        cut = menstruum.cut(vol(95), vol(50), spirit=mL(0))
+        assert (cut.makes.magnitude, cut.water.magnitude) == (0.0, 0.0)
+
+    def test_a_list_of_strengths(self):
+        cut = menstruum.cut(vol(95), vol(np.array([60.0, 50.0])), make=Q(1, "L"))
+        assert cut.makes.magnitude.tolist() == [1000.0, 1000.0]
+        assert cut.water.magnitude == pytest.approx([397.4, 504.0], abs=0.1)
+
+    def test_exactly_one_of_make_and_spirit(self):
+        for given_ in ({}, {"make": mL(1), "spirit": mL(1)}):
+            with pytest.raises(WrongUnit, match="one of the two"):
+                menstruum.cut(vol(95), vol(50), **given_)
+
+    def test_upwards(self):
+        with pytest.raises(Impossible, match="only makes a spirit weaker") as refusal:
+            menstruum.cut(vol(40), vol(50), make=mL(1000))
+        add, stronger = refusal.value.ways_out
+        assert (add.kind, stronger.kind) == ("add", "strength")
+        assert stronger.amount.magnitude == 50
+        # 182 mL of 95 % in 1000 mL of the whole: at least 50 % by the kitchen rule.
+        assert (add.amount.magnitude * 95 + (1000 - add.amount.magnitude) * 40) / 1000 >= 50
+        with pytest.raises(Impossible) as refusal:
+            menstruum.cut(vol(40), vol(50), spirit=mL(900))
+        extra = refusal.value.ways_out[0].amount.magnitude
+        assert (extra * 95 + 900 * 40) / (900 + extra) >= 50
+
+    def test_down_to_nothing(self):
+        with pytest.raises(Impossible, match="never reached") as refusal:
+            menstruum.cut(vol(40), vol(0), make=mL(1000))
+        assert refusal.value.ways_out == []
+
+    def test_one_of_a_list(self):
+        with pytest.raises(Impossible, match="number 1 of the list, counted from 0"):
+            menstruum.cut(vol(95), vol(np.array([50.0, 96.0])), make=mL(1000))
+
+
+class TestBlend:
+    @given(st.floats(0, 100), st.floats(0, 100), st.floats(0, 1), volumes)
+    def test_it_makes_what_was_asked(self, one, other, share, volume):
+        assume(abs(one - other) > 0.1)
+        to = min(max(other + share * (one - other), min(one, other)), max(one, other))
+        blend = menstruum.blend(vol(one), vol(other), vol(to), mL(volume))
+        parts = [blend.strong.magnitude, blend.weak.magnitude]
+        assert min(parts) >= -1e-9 * volume
+        made = ethanol.mix(mL(np.maximum(parts, 0.0)), vol([one, other]))
+        assert made.volume.magnitude == pytest.approx(volume, rel=1e-9)
+        assert made.strength.magnitude == pytest.approx(to, abs=1e-8)
+        by_hand = blend.strong_by_kitchen_rule.magnitude + blend.weak_by_kitchen_rule.magnitude
+        assert by_hand == pytest.approx(volume, rel=1e-12)
+        assert blend.strength.magnitude == to
+        assert blend.makes.magnitude == volume
+
+    def test_the_ends_take_one_alone(self):
+        top = menstruum.blend(vol(75.5), vol(40), vol(75.5), mL(500))
+        assert (top.strong.magnitude, top.weak.magnitude) == pytest.approx((500, 0), abs=1e-9)
+        low = menstruum.blend(vol(75.5), vol(40), vol(40), mL(500))
+        assert (low.strong.magnitude, low.weak.magnitude) == pytest.approx((0, 500), abs=1e-9)
+        same = menstruum.blend(vol(40), vol(40), vol(40), mL(500))
+        assert (same.strong.magnitude, same.weak.magnitude) == (500.0, 0.0)
+
+    def test_with_water_it_is_a_cut(self):
+        blend = menstruum.blend(vol(95), vol(0), vol(50), mL(1000))
+        cut = menstruum.cut(vol(95), vol(50), make=mL(1000))
+        assert blend.strong.magnitude == pytest.approx(cut.spirit.magnitude, abs=1e-8)
+        assert blend.weak.magnitude == pytest.approx(cut.water.magnitude, abs=1e-8)
+
+    @pytest.mark.parametrize(("to", "word"), [(80, "above both"), (30, "below both")])
+    def test_outside_the_two(self, to, word):
+        with pytest.raises(Impossible, match=word) as refusal:
+            menstruum.blend(vol(75.5), vol(40), vol(to), mL(1000))
+        (way,) = refusal.value.ways_out
+        assert way.kind == "strength"
+        assert way.amount.magnitude == to
+
+    def test_one_of_a_list(self):
+        with pytest.raises(Impossible, match="number 1 of the list"):
+            menstruum.blend(vol(75.5), vol(40), vol(np.array([50.0, 39.0])), mL(1000))
+
+
+class TestWaysOut:
+    def test_the_jar_of_the_lesson(self):
+        add, pour, strength, dry, other = menstruum.ways_out(*JAR, FLOOR)
+        assert [w.kind for w in (add, pour, strength, dry, other)] == ["add", "pour", "strength", "dry", "other"]
+        assert add.amount.to("mL").magnitude == 30.0
+        assert pour.amount.to("mL").magnitude == 560.0
+        assert strength.amount.magnitude == 49.0
+        assert dry.amount.magnitude == pytest.approx(28.6, abs=0.05)
+        assert other.amount is None
+        assert "30 mL (1 1/4 fl oz)" in add.text
+        assert "560 mL (19 fl oz)" in pour.text
+        assert "360 mL" in pour.text
+        assert "49 % vol" in strength.text
+        for figure in ("28.6 % water", "28 g", "200 mL", "58.8 %", "48.6 g"):
+            assert figure in dry.text
+        assert other.text
+
+    def test_all_is_well(self):
+        assert menstruum.ways_out(g(100), wb(80), mL(560), vol(40), FLOOR) == []
+        assert menstruum.ways_out(g(100), wb(10), mL(500), vol(40), FLOOR) == []
+        assert menstruum.ways_out(*JAR, vol(0)) == []
+
+    @given(herbs, waters, st.floats(1, 10_000), st.floats(0, 100), st.floats(1, 99))
+    def test_every_way_out_leads_out(self, herb, water, poured, strength, floor):
+        jar = g(herb), wb(water), mL(poured), vol(strength)
+        ways = menstruum.ways_out(*jar, vol(floor))
+        end = menstruum.final_strength(*jar).magnitude
+        assert (ways == []) == (end >= floor - 1e-9)
+        kinds = [w.kind for w in ways]
+        assert kinds == [k for k in ("add", "pour", "strength", "dry", "other") if k in kinds]
+        for way in ways:
+            assert way.text
+            amount = None if way.amount is None else way.amount.magnitude
+            if way.kind == "add":
+                after = (poured * strength + amount * 95) / (poured + amount + herb * water / 100)
+            elif way.kind == "pour":
+                assert amount > poured
+                after = menstruum.final_strength(g(herb), wb(water), mL(amount), vol(strength)).magnitude
+            elif way.kind == "strength":
+                after = menstruum.final_strength(g(herb), wb(water), mL(poured), vol(amount)).magnitude
+            elif way.kind == "dry":
+                assert amount < water
+                after = menstruum.final_strength(g(herb), wb(amount), mL(poured), vol(strength)).magnitude
+            else:
+                assert amount is None
+                continue
+            assert after >= floor - 1e-6
+        if ways:
+            assert kinds[-1] == "other"
+            assert ("add" in kinds) == (floor < 95)
+            assert ("pour" in kinds) == ("dry" in kinds) == (strength > floor + 1e-9)
+
+    def test_a_spirit_under_the_floor_leaves_fewer_ways(self):
+        kinds = [w.kind for w in menstruum.ways_out(g(100), wb(80), mL(200), vol(30), FLOOR)]
+        assert kinds == ["add", "strength", "other"]
+
+    def test_a_floor_no_spirit_reaches(self):
+        (way,) = menstruum.ways_out(g(100), wb(95), mL(20), vol(60), vol(96))
+        assert way.kind == "other"
+        assert "No spirit brings this jar up to 96 % vol" in way.text
+
+    def test_stronger_than_any_shelf(self):
+        ways = {w.kind: w for w in menstruum.ways_out(g(100), wb(80), mL(100), vol(60), vol(55))}
+        assert ways["strength"].amount.magnitude == 99.0
+        assert "No shelf has more than 96 % vol" in ways["strength"].text
+
+    def test_drier_than_a_tray_gets(self):
+        ways = {w.kind: w for w in menstruum.ways_out(g(100), wb(80), mL(200), vol(36), FLOOR)}
+        assert ways["dry"].amount.magnitude == pytest.approx(5.7, abs=0.05)
+        assert "drier than a tray in a room gets" in ways["dry"].text
+
+    def test_one_jar_at_a_time_with_something_in_it(self):
+        with pytest.raises(OutOfRange, match="one jar at a time"):
+            menstruum.ways_out(g(np.array([100.0, 50.0])), wb(80), mL(200), vol(40), FLOOR)
+        with pytest.raises(OutOfRange, match="nothing is poured"):
+            menstruum.ways_out(g(100), wb(80), mL(0), vol(40), FLOOR)
+        with pytest.raises(OutOfRange):
+            menstruum.ways_out(g(0), wb(80), mL(200), vol(40), FLOOR)
+
+
+class TestImpossibleWishes:
+    @pytest.mark.parametrize("rule", RULES)
+    @pytest.mark.parametrize(
+        ("wish", "words", "kinds"),
+        [
+            (
+                lambda r: menstruum.smallest_ratio(wb(80), vol(30), FLOOR, r),
+                "no stronger than 30 % vol",
+                ["strength", "other"],
+            ),
+            (
+                lambda r: menstruum.smallest_ratio(wb(0), vol(30), FLOOR, r),
+                "with a wet plant or a dry",
+                ["strength", "other"],
+            ),
+            (
+                lambda r: menstruum.smallest_ratio(wb(5), vol(35), FLOOR, r),
+                "just at the floor",
+                ["strength", "other"],
+            ),
+            (lambda r: menstruum.smallest_ratio(wb(5), vol(90), vol(97), r), "the floor is 97 % vol", ["other"]),
+            (
+                lambda r: menstruum.strength_to_pour(ratio(1), wb(80), vol(60), r),
+                "108 % vol",
+                ["pour", "dry", "other"],
+            ),
+            (lambda r: menstruum.strength_to_pour(ratio(1), wb(80), vol(96), r), "none is above 100", ["other"]),
+            (
+                lambda r: menstruum.wettest_plant(ratio(2), vol(30), FLOOR, r),
+                "under the floor of 35",
+                ["strength", "other"],
+            ),
+            (lambda r: menstruum.wettest_plant(ratio(2), vol(30), vol(96), r), "under the floor of 96", ["other"]),
+            (
+                lambda r: menstruum.rescue(*JAR, FLOOR, vol(35), r),
+                "cannot lift a jar above 35 % vol",
+                ["add", "pour", "strength", "dry", "other"],
+            ),
+            (
+                lambda r: menstruum.rescue(g(100), wb(80), mL(0), vol(40), FLOOR, vol(20), r),
+                "cannot lift a jar above 20 % vol",
+                ["strength", "other"],
+            ),
+        ],
+    )
+    def test_sentence_and_ways_out(self, rule, wish, words, kinds):
+        with pytest.raises(Impossible, match=words) as refusal:
+            wish(rule)
+        assert "would work" in str(refusal.value)
+        assert [w.kind for w in refusal.value.ways_out] == kinds
+        assert all((w.amount is None) == (w.kind == "other") and w.text for w in refusal.value.ways_out)
+
+    def test_what_is_offered_works(self):
+        with pytest.raises(Impossible) as refusal:
+            menstruum.strength_to_pour(ratio(1), wb(80), vol(60))
+        pour, dry, _ = refusal.value.ways_out
+        assert menstruum.strength_to_pour(pour.amount, wb(80), vol(60)).magnitude <= 95
+        assert menstruum.strength_to_pour(ratio(1), dry.amount, vol(60)).magnitude <= 95 + 1e-9
+
+    def test_of_a_list_the_first_is_named(self):
+        two = np.array([40.0, 30.0])
+        for call in (
+            lambda: menstruum.smallest_ratio(wb(80), vol(two), FLOOR),
+            lambda: menstruum.wettest_plant(ratio(2), vol(two), FLOOR),
+            lambda: menstruum.strength_to_pour(ratio(np.array([2.0, 0.5])), wb(80), FLOOR),
+            lambda: menstruum.rescue(*JAR, FLOOR, vol(two)),
+            lambda: menstruum.pour_for_dry_equivalent(g(100), wb(np.array([50.0, 90.0])), ratio(5), vol(30)),
+        ):
+            with pytest.raises(Impossible, match=r"number 1 of the list, counted from 0"):
+                call()
+
+    def test_dry_equivalent(self):
+        with pytest.raises(Impossible, match="Nothing is left to pour"):
+            menstruum.pour_for_dry_equivalent(g(100), wb(85), ratio(5), vol(45))
+        with pytest.raises(Impossible, match="225 % vol"):
+            menstruum.pour_for_dry_equivalent(g(100), wb(80), ratio(5), vol(45))
+        fits = menstruum.pour_for_dry_equivalent(g(100), wb(80), ratio(10), vol(45))
+        assert fits.strength.magnitude == pytest.approx(75, abs=1e-9)
+
+    def test_a_ratio_of_nothing(self):
+        for call in (
+            lambda: menstruum.strength_to_pour(ratio(0), wb(80), FLOOR),
+            lambda: menstruum.wettest_plant(ratio(0), vol(40), FLOOR),
+        ):
+            with pytest.raises(OutOfRange, match="nothing would be poured"):
+                call()
+
+    def test_a_jar_without_plant_or_liquid(self):
+        with pytest.raises(OutOfRange):
+            menstruum.rescue(g(0), wb(80), mL(200), vol(40), FLOOR, vol(95))
+        with pytest.raises(OutOfRange, match="no liquid"):
+            menstruum.rescue(g(100), wb(0), mL(0), vol(40), FLOOR, vol(95))
+
+
+# One right argument of each kind, and what must be refused in its place.
+GOOD = {"herb": g(100), "water": wb(80), "menstruum": mL(200), "ratio": ratio(3), "make": mL(500)}
+GOOD |= {name: vol(x) for name, x in (("strength", 50), ("floor", 35), ("final", 30), ("with_strength", 95))}
+GOOD |= {name: vol(x) for name, x in (("strong", 95), ("weak", 40), ("to", 45))}
+RANGES = {"water": 95.0} | dict.fromkeys(("strength", "floor", "final", "with_strength", "strong", "weak", "to"), 100.0)
+TAKES = {
+    menstruum.final_strength: ("herb", "water", "menstruum", "strength"),
+    menstruum.smallest_ratio: ("water", "strength", "floor"),
+    menstruum.strength_to_pour: ("ratio", "water", "final"),
+    menstruum.wettest_plant: ("ratio", "strength", "floor"),
+    menstruum.rescue: ("herb", "water", "menstruum", "strength", "floor", "with_strength"),
+    menstruum.ways_out: ("herb", "water", "menstruum", "strength", "floor"),
+    menstruum.cut: ("strength", "to", "make"),
+    menstruum.blend: ("strong", "weak", "to", "make"),
+    menstruum.dry_equivalent: ("ratio", "water"),
+    menstruum.pour_for_dry_equivalent: ("herb", "water", "ratio", "final"),
+}
+EACH = [(call, name) for call, names in TAKES.items() for name in names]
+
+
+@pytest.mark.parametrize(("call", "name"), EACH, ids=[f"{c.__name__}-{n}" for c, n in EACH])
+def test_every_argument_is_guarded(call, name):
+    names = TAKES[call]
+    right = {n: GOOD[n] for n in names}
+    if call is menstruum.pour_for_dry_equivalent:
+        right["ratio"] = ratio(20)
+    call(**right)  # all right as it stands
+    unit = right[name].units
+    for other in (50, "50", True, Q(50, "percent"), Q(50), Q(50, "percent_db"), Q(50, "degC"), np.array([50.0])):
+        with pytest.raises(WrongUnit):
+            call(**right | {name: other})
+    if name != "make":  # None there means that it was left out, which is refused in its own words
+        with pytest.raises(WrongUnit):
+            call(**right | {name: None})
+    for number in (math.nan, math.inf, -math.inf, -1.0, *([RANGES[name] + 0.001] if name in RANGES else [])):
+        with pytest.raises(OutOfRange):
+            call(**right | {name: Q(number, unit)})
+        with pytest.raises(OutOfRange, match="number 1 of the list, counted from 0"):
+            call(**right | {name: Q(np.array([right[name].magnitude, number]), unit)})
