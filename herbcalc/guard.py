@@ -11,6 +11,7 @@ from __future__ import annotations
 import functools
 import inspect
 import math
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
@@ -23,6 +24,7 @@ import pint
 from herbcalc.refusals import OutOfRange, WrongUnit
 from herbcalc.registry import Q, ureg
 from herbcalc.said import said, spoken
+from herbcalc.wish import per_gram
 
 SLACK = 1e-9  # how far past an end of a range rounding may carry a number
 
@@ -50,8 +52,15 @@ class Kind:
     saying: Callable[[float], str] | None = None
 
     def within(self, low: float, high: float = math.inf, *, above: bool = False, below: bool = False) -> Kind:
-        """The same kind with another range, in the unit of the kind."""
-        return replace(self, low=low, high=high, above=above, below=below)
+        """The same kind with another range, in the unit of the kind; its example moves into that range."""
+        kind = replace(self, low=low, high=high, above=above, below=below)
+        shown = re.match(r"(?:1:)?(-?[\d.]+)", self.example)
+        if shown and not low <= float(shown.group(1)) <= high:
+            end, shut = (low, above) if float(shown.group(1)) < low else (high, below)
+            other = high if end == low else low
+            inner = (low + high) / 2 if math.isfinite(other) else end + (1.0 if end == low else -1.0)
+            kind = replace(kind, example=self.said(inner if shut else end))
+        return kind
 
     @property
     def more_than_none(self) -> Kind:
@@ -86,14 +95,14 @@ class Kind:
         return f"{low} or more and less than {high}" if self.below else f"from {low} to {high}"
 
 
-def _for_each_gram(number: float) -> str:
-    return f"{said(number, '')} mL for each gram"
-
-
 WEIGHT = Kind("a weight", "g", "100 g, or 3 1/2 oz", low=0.0)
 VOLUME = Kind("a volume", "mL", "200 mL, or 6 3/4 fl oz", low=0.0)
-RATIO = Kind("a ratio of herb to liquid", "mL/g", "1:5, which is 5 mL for each gram (mL/g)", low=0.0)
-RETAINED = Kind("what the marc keeps", "mL/g", "1.5 mL for each gram (mL/g)", low=0.0, saying=_for_each_gram)
+RATIO = Kind(
+    "a ratio of herb to liquid", "mL/g", "1:5, which is 5 mL for each gram (mL/g), or 4.79 fl oz for each oz", low=0.0
+)
+RETAINED = Kind(
+    "what the marc keeps", "mL/g", "1.5 mL for each gram (mL/g), or 1.44 fl oz for each oz", low=0.0, saying=per_gram
+)
 WATER = Kind(
     "a moisture (water in the plant as weighed)", "percent_wb", "80 % water (percent_wb)", low=0.0, high=95.0
 )
@@ -315,7 +324,7 @@ def _outside(name: str, kind: Kind, bad: float, at: tuple[int, ...] | None) -> O
                 what = f"a touch {'less' if bad < end else 'more'} than {kind.said(end)} was given"
     return OutOfRange(
         f"{_named(name)}{_place(at)}: {what}. {kind.name[0].upper()}{kind.name[1:]} here is {kind.range_said()}. "
-        f"Something like {kind.example} would work."
+        f"What would work: {kind.example}."
     )
 
 

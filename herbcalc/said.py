@@ -100,7 +100,7 @@ def _list_said(q: Any, system: System, way: Way) -> str:
 def _one(number: float, unit: str, q: Any, system: System, way: Way) -> str:
     # str(q.units) spells the unit with its name in units.txt; see there for the list.
     if unit in ("dimensionless", ""):
-        return _figures(number, way)
+        return _figures(number, way, coarsest=1.0)
     if abs(number) > 1e290:  # its twin might be too large to hold
         return f"{_figures(number, way)} {q.units:~P}"
     if unit in _SHARES:
@@ -125,14 +125,23 @@ def _one(number: float, unit: str, q: Any, system: System, way: Way) -> str:
         return _pair(ours, f"{_quarters(float(q.to('inch').magnitude), way)} in", unit != "inch", system)
     if unit == "kg / m ** 3":
         return f"{_figures(number, way)} kg/m³ ({_figures(number / 1000, way, 1e-4)} g/mL)"
-    if unit == "mL / hour":
-        twin = f"{_quarters(float(q.to('fl_oz / hour').magnitude), way)} fl oz in an hour"
-        return _pair(f"{_figures(number, way)} mL in an hour", twin, True, system)
-    if unit == "1 / mL":
-        return f"{_figures(number, way)} in each mL"
+    if unit in _RATES:
+        metric, other, kitchen = _RATES[unit]
+        twin = f"{_quarters(float(q.to(other).magnitude), way)} {kitchen}"
+        return _pair(f"{_figures(number, way)} {metric}", twin, True, system)
+    if unit == "g / mL":
+        twin = f"{_figures(float(q.to('oz / fl_oz').magnitude), way)} oz for each fl oz"
+        return _pair(f"{_figures(number, way)} g for each mL", twin, True, system)
+    if unit in _EACH:
+        return f"{_figures(number, way)} {_EACH[unit]}"
     return f"{_figures(number, way)} {q.units:~P}"
 
 
+_RATES = {  # metric words, the unit of the twin, its words
+    "mL / hour": ("mL in an hour", "fl_oz / hour", "fl oz in an hour"),
+    "mL / min": ("mL in a minute", "tsp / min", "tsp in a minute"),
+}
+_EACH = {"1 / mL": "in each mL", "1 / hour": "for each hour"}
 _SPANS = (("delta_degC", "°C"), ("delta_degF", "°F"))
 
 

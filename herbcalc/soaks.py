@@ -33,7 +33,7 @@ class Soaks(NamedTuple):
     left: Any
 
 
-@measured(herb=WEIGHT.more_than_none, portions=VOLUME, retained=RETAINED, water=WATER)
+@measured(herb=WEIGHT.more_than_none, portions=VOLUME.listed, retained=RETAINED, water=WATER)
 def same_herb_again(herb: Any, portions: Any, retained: Any, water: Any = DRIED) -> Soaks:
     """Each soak of the same herb, looked at by itself.
 
@@ -68,7 +68,7 @@ def same_herb_again(herb: Any, portions: Any, retained: Any, water: Any = DRIED)
     return Soaks(give(out_, "mL"), share_, give(worth, "g/mL"), plain(left))
 
 
-@measured(herb=WEIGHT.more_than_none, portions=VOLUME, retained=RETAINED, water=WATER)
+@measured(herb=WEIGHT.more_than_none, portions=VOLUME.listed, retained=RETAINED, water=WATER)
 def share_extracted(herb: Any, portions: Any, retained: Any, water: Any = DRIED) -> Any:
     """Share of the herb's extract that ends in the bottle, after one soak or several.
 

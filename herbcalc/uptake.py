@@ -16,7 +16,7 @@ SHAPES = ("plate", "cylinder", "sphere")
 BATH = NUMBER.within(0.0, above=True)
 DIFFUSIVITY = Kind("a diffusivity", "cm**2/hour", "3.6e-5 cm**2/hour, which is 1e-12 m**2/s", low=0.0, above=True)
 _RATE = Kind("a rate of exchange, per hour", "1/hour", "0.5 for each hour", low=0.0)
-LENGTH = Kind("a length", "cm", "0.05 cm", low=0.0, above=True)
+LENGTH = Kind("a length", "cm", "0.05 cm, or 1/50 in", low=0.0, above=True)
 
 
 @measured(fourier=NUMBER.within(0.0))

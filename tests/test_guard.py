@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 
 from herbcalc.guard import (
     NUMBER,
+    RATIO,
     RETAINED,
     SHARE,
     TEMPERATURE,
@@ -270,6 +271,15 @@ def test_a_result_without_unit_is_handed_on():
     assert give(5.0, "mL") == Q(5.0, "mL")
     assert final.kinds["herb"] is WEIGHT
     assert final.returns == "percent_vol"
+
+
+def test_examples_lie_in_their_range():
+    assert NUMBER.within(1, 100).example == "1"
+    assert NUMBER.within(0, 0.5).example == "0.5"
+    assert NUMBER.within(1, above=True).example == "2"
+    assert NUMBER.within(0, 0.5, below=True).example == "0.25"
+    assert RATIO.within(0, 1).example == "1:1"
+    assert WEIGHT.within(50).example == WEIGHT.example
 
 
 def test_ranges_in_words():

@@ -5,6 +5,7 @@ import functools
 import importlib
 import inspect
 import json
+import math
 import re
 import subprocess
 import sys
@@ -12,6 +13,8 @@ import tomllib
 from pathlib import Path
 
 import pytest
+
+from herbcalc.units import OutOfRange, Q, WrongUnit
 
 ROOT = Path(__file__).resolve().parents[1]
 PACKAGE = ROOT / "herbcalc"
@@ -324,6 +327,50 @@ def test_every_sum_is_documented(sum_):
     assert "Refuses" in doc, "what is refused is not said"
     assert re.search(r"\bSources?:|[Cc]ommon practice|[Bb]y definition", doc), "where it comes from is not said"
     assert ">>>" in doc, "an example is missing"
+
+
+def bad_values(kind):
+    """What a person may hand over by mistake."""
+
+    def of(number):
+        return number if kind.plain else Q(number, kind.unit)
+
+    yield from (
+        None,
+        "5 of it",
+        True,
+        [],
+        Q(5, "percent"),
+        Q(5, "Pa"),
+        of(float("nan")),
+        of(float("inf")),
+        of([5.0, float("nan")]),
+    )
+    if not kind.plain:
+        yield from (5, 5.5)
+    for end, step in ((kind.low, -1.0), (kind.high, 1.0)):
+        if math.isfinite(end):
+            yield from (of(end + step), of([end, end + step]))
+
+
+METRIC = re.compile(r"\d (g|kg|mL|L|cm|mm|°C)(?![\w/])")
+KITCHEN = re.compile(r"\d ((fl )?oz|lb|tsp|quarts?|in|inch|°F)\b|below 0 (oz|fl oz|tsp)|1/4 (oz|tsp)")
+
+
+@pytest.mark.parametrize("sum_", guarded_sums())
+def test_every_refusal_of_every_sum_is_a_sentence(sum_):
+    for name, kind in sum_.kinds.items():
+        optional = inspect.signature(sum_).parameters[name].default is None
+        for value in bad_values(kind):
+            if (optional and value is None) or (kind.plain and isinstance(value, list) and not value):
+                continue
+            with pytest.raises((WrongUnit, OutOfRange)) as refusal:
+                sum_(**{name: value})
+            said = str(refusal.value)
+            assert not BANNED.search(said)
+            assert said.endswith(".")
+            assert 40 < len(said) < 500
+            assert ("metric" if METRIC.search(said) else "") == ("metric" if KITCHEN.search(said) else ""), said
 
 
 def test_there_are_sums_to_look_at():
