@@ -328,8 +328,8 @@ def _outside(name: str, kind: Kind, bad: float, at: tuple[int, ...] | None) -> O
     )
 
 
-def _together(kinds: Mapping[str, Kind], bare: Mapping[str, Any]) -> None:
-    """Lists that are matched one by one need lengths that fit."""
+def match(kinds: Mapping[str, Kind], bare: Mapping[str, Any]) -> None:
+    """Lists that are matched one by one need lengths that fit; else a refusal that names them."""
     lists = {n: v.shape for n, v in bare.items() if n in kinds and type(v) is np.ndarray and not kinds[n].own_length}
     if len(lists) < 2:
         return
@@ -386,7 +386,7 @@ def measured(returns: str | None = None, /, **kinds: Kind) -> Callable[[_T], _T]
                 number = bare[name] = _checked(name, kind, _convert(name, kind, value))
                 lists += type(number) is not float
             if lists > 1:
-                _together(kinds, bare)
+                match(kinds, bare)
             result = sum_(**bare)
             return result if returns is None else Q(result, _unit(returns))
 

@@ -13,7 +13,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from herbcalc.guard import VOLUME, WEIGHT, Kind, give, take
+from herbcalc.guard import VOLUME, WEIGHT, Kind, give, match, take
 from herbcalc.refusals import OutOfRange, WrongUnit
 from herbcalc.registry import Q, ureg
 from herbcalc.said import said, spoken
@@ -45,10 +45,11 @@ def part(share: Any, whole: Any) -> Any:
     >>> spoken(part(Q(80, "percent_wb"), Q(100, "g"))), spoken(part(Q(40, "percent_vol"), Q(750, "mL")))
     ('80 g (2 3/4 oz)', '300 mL (10 1/4 fl oz)')
     """
-    for unit, (of, kind) in _SHARES.items():
+    is_volume = isinstance(whole, ureg.Quantity) and whole.check("[length] ** 3")
+    kind, of, hundred = _ANY_SHARE, VOLUME if is_volume else WEIGHT, 1.0
+    for unit, (its_whole, its_kind) in _SHARES.items():
         if isinstance(share, ureg.Quantity) and share.is_compatible_with(unit):
-            fraction = take("share", kind, share) / 100.0
-            return give(fraction * take("whole", of, whole), of.unit).to(whole.units)
-    fraction = take("share", _ANY_SHARE, share)
-    of = VOLUME if isinstance(whole, ureg.Quantity) and whole.check("[length] ** 3") else WEIGHT
-    return give(fraction * take("whole", of, whole), of.unit).to(whole.units)
+            kind, of, hundred = its_kind, its_whole, 100.0
+    bare = {"share": take("share", kind, share), "whole": take("whole", of, whole)}
+    match({"share": kind, "whole": of}, bare)
+    return give(bare["share"] / hundred * bare["whole"], of.unit).to(whole.units)

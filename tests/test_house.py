@@ -353,7 +353,7 @@ def bad_values(kind):
             yield from (of(end + step), of([end, end + step]))
 
 
-METRIC = re.compile(r"\d (g|kg|mL|L|cm|mm|°C)(?![\w/])")
+METRIC = re.compile(r"\d (g|kg|mL|L|cm|mm|°C)(?![\w/*])")
 KITCHEN = re.compile(r"\d ((fl )?oz|lb|tsp|quarts?|in|inch|°F)\b|below 0 (oz|fl oz|tsp)|1/4 (oz|tsp)")
 
 

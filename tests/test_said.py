@@ -170,6 +170,7 @@ def test_part_of_something_else():
         (Q(-1, "percent_vol"), Q(100, "mL")),
         (0.5, Q(-1, "g")),
         (0.5, Q(float("nan"), "g")),
+        (Q([1.0, 2.0], "percent_wb"), Q([1.0, 2.0, 3.0], "g")),
     ]:
         with pytest.raises(OutOfRange):
             part(share, whole)
