@@ -60,7 +60,8 @@ def _number(item: Item, want: Want, reading: Reading, tier: int) -> Feedback:
         if want.only and reading.unit not in want.only:
             return Feedback("other unit", hint=_same_in_old_unit(item, want))
         return Feedback("right", hint=" ".join(_remarks(item, want, reading)))
-    if want.scale == 100.0 and not _has_percent(reading) and _in_band(want, x / 100, drawn.low, drawn.high):
+    if want.scale == 100.0 and reading.unit != "%" and reading.number > want.scale:
+        # A share typed bare is 0 to 1; a bare 78 could be 78 % or 78 times over.
         return Feedback("say the unit", hint=_say_the_unit(item, reading))
     for near in item.ask.near:
         number = near.sum(drawn.f)
@@ -73,11 +74,6 @@ def _number(item: Item, want: Want, reading: Reading, tier: int) -> Feedback:
     if soft:
         return Feedback("not yet", hint=_with_help(item, soft, tier))
     return Feedback("not yet", hint=_with_help(item, _forwards(item), tier))
-
-
-def _has_percent(reading: Reading) -> bool:
-    return reading.unit == "%"
-
 
 
 def _in_band(want: Want, x: float, low: float, high: float) -> bool:
@@ -126,7 +122,8 @@ def _remarks(item: Item, want: Want, reading: Reading) -> list[str]:
 
 
 def _say_the_unit(item: Item, reading: Reading) -> str:
-    number = told.three(reading.number) if math.isfinite(reading.number) and abs(reading.number) < 1e9 else "that"
+    typed = reading.number / (item.ask.want.scale if item.ask.want and reading.state == "number" else 1.0)
+    number = told.three(typed) if math.isfinite(typed) and abs(typed) < 1e9 else "that"
     example = {"1:x": f"1:{number}", "$": f"${number}"}.get(item.unit, f"{number} {item.unit}")
     return f"{number} of what? A number alone could be many things. Say its unit too, for example {example}."
 
