@@ -100,7 +100,7 @@ def _plain(text: str) -> str:
     text = "".join(f" {_VULGAR[c]}" if c in _VULGAR else _SAME.get(c, c) for c in text)
     text = unicodedata.normalize("NFKC", text)
     text = "".join(_SAME.get(c, c) if c.isascii() or not c.isdecimal() else str(int(c)) for c in text)
-    return " ".join(text.replace("cm3", "cc").replace("cm^3", "cc").split())
+    return " ".join(text.replace("cm3", "cc").replace("cm^3", "cc").strip(" \"'“”").split())
 
 
 class _Reader:
@@ -131,7 +131,7 @@ class _Reader:
         if len(sides) > 1 and not money:
             return self.wanted(sign * self.ratio(sides), "mL/g", "ratio")
         parts = self.parts(text)
-        if money or self.kind == "money":
+        if money or self.kind == "money" or (parts[0][1] and parts[0][1] in MONEY_SIGNS):
             return self.money(sign, money, parts)
         if len(parts) > 1:
             return self.added(sign, parts)
@@ -206,8 +206,9 @@ class _Reader:
         if word.rstrip(".") in CASED:
             raise self.refusal(CASED[word.rstrip(".")])
         low = " ".join(word.casefold().replace(".", " ").replace("_", " ").split()).rstrip(" ,;!")
-        if low in SPELLINGS:
-            return SPELLINGS[low]
+        head = low.split(" of ")[0]  # "1 cup of water"
+        if head in SPELLINGS:
+            return SPELLINGS[head]
         percent = _PERCENT.fullmatch(low)
         if percent:
             return self.percent(percent.group(1).replace("(", "").replace(")", "").strip())
