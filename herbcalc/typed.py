@@ -206,9 +206,8 @@ class _Reader:
         if word.rstrip(".") in CASED:
             raise self.refusal(CASED[word.rstrip(".")])
         low = " ".join(word.casefold().replace(".", " ").replace("_", " ").split()).rstrip(" ,;!")
-        head = low.split(" of ")[0]  # "1 cup of water"
-        if head in SPELLINGS:
-            return SPELLINGS[head]
+        if low in SPELLINGS:
+            return SPELLINGS[low]
         percent = _PERCENT.fullmatch(low)
         if percent:
             return self.percent(percent.group(1).replace("(", "").replace(")", "").strip())
@@ -216,9 +215,11 @@ class _Reader:
             raise self.refusal(PUZZLES[low])
         if any(w in IMPERIAL for w in low.split()):
             raise self.refusal(PUZZLES["imperial"])
-        over = _FOR_EACH.split(low)
+        over = [SPELLINGS.get(side.split(" of ")[0].strip(), ("", 1.0)) for side in _FOR_EACH.split(low)]
+        if len(over) == 1 and over[0][0]:
+            return over[0]  # "1 cup of water"
         if len(over) == 2:
-            volume, weight = (SPELLINGS.get(side.strip(), ("", 1.0)) for side in over)
+            volume, weight = over
             if KIND_OF.get(volume[0]) == "volume" and KIND_OF.get(weight[0]) == "weight":
                 return "mL/g", _times(volume, "mL") / _times(weight, "g")
         if low.strip("- ") in ("", "or", "and"):

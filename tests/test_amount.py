@@ -53,6 +53,7 @@ READ = [
     ("5", "money", 5, ""),
     ("5,50 €", "money", 5.5, ""),
     ("1,250.50 dollars", "money", 1250.5, ""),
+    ("5 mL of menstruum for each g of herb", None, 5, "mL/g"),
     ("5 £", None, 5, ""),
     ("1 cup of water", "volume", 1, "cup"),
     ('"100 g"', None, 100, "g"),
@@ -148,6 +149,7 @@ REFUSED = [
     ("1:5:3", None, ("two numbers",)),
     ("10² g", None, ("not a unit",)),
     ("5 quux", None, ('"quux" is not a unit',)),
+    ("5 mL of it per head", None, ("not a unit",)),
     ("five cups", None, ("figures",)),
     ("", "weight", ("no amount", "100 g")),
     ("5 g", "share", ("a weight", "1/3")),
@@ -354,7 +356,7 @@ def test_hostile_texts():
             assert isinstance(got.magnitude, float)
             assert math.isfinite(got.magnitude)
         took = time.perf_counter() - start
-        if took > 0.02:  # a busy machine is not a slow reader: the better of two counts
+        if took > 0.002:  # a busy machine is not a slow reader: the better of two counts
             start = time.perf_counter()
             with contextlib.suppress(ValueError):
                 amount(text, kind)
