@@ -7,12 +7,16 @@ import math
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from herbcalc import alcohol_table as table
 from herbcalc import ethanol
 from herbcalc.units import OutOfRange, Q, WrongUnit
+
+# How long an example takes depends on what else the machine does; speed is measured in tests/benchmarks.
+settings.register_profile("unhurried", deadline=None)
+settings.load_profile("unhurried")
 
 strengths = st.floats(0.0, 100.0)
 temperatures = st.floats(0.0, 40.0)

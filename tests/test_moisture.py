@@ -6,11 +6,15 @@ import math
 
 import numpy as np
 import pytest
-from hypothesis import assume, given
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from herbcalc import moisture
 from herbcalc.units import OutOfRange, Q, WrongUnit
+
+# How long an example takes depends on what else the machine does; speed is measured in tests/benchmarks.
+settings.register_profile("unhurried", deadline=None)
+settings.load_profile("unhurried")
 
 weights = st.floats(0.01, 1e5)
 waters = st.floats(0.0, 99.0)
