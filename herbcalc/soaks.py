@@ -11,7 +11,7 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from herbcalc import plant_water
-from herbcalc.ethanol import STRENGTH
+from herbcalc.ethanol import STRENGTH, density
 from herbcalc.guard import NUMBER, RETAINED, VOLUME, WATER, WEIGHT, give, measured
 from herbcalc.refusals import Impossible, OutOfRange
 from herbcalc.registry import Q
@@ -64,7 +64,8 @@ def same_herb_again(herb: Any, portions: Any, retained: Any, water: Any = DRIED)
         share.append(before - left)
     empty = np.zeros((*shape, 0))
     out_, share_ = (np.stack(np.broadcast_arrays(*x), axis=-1) if x else empty for x in (out, share))
-    worth = np.where(out_ > 0.0, share_ * np.expand_dims(herb, -1) / np.where(out_ > 0.0, out_, 1.0), 0.0)
+    some = out_ > 1e-200  # less is rounding, and would divide to more than a number can hold
+    worth = np.where(some, share_ * np.expand_dims(herb, -1) / np.where(some, out_, 1.0), 0.0)
     return Soaks(give(out_, "mL"), share_, give(worth, "g/mL"), plain(left))
 
 
@@ -143,9 +144,9 @@ def endless_soaks(total: Any, herb: Any, retained: Any) -> Any:
     """
     keeps = retained * herb
     out = np.maximum(total - keeps, 0.0)
-    some = keeps > 0.0
-    share = np.where(some, -np.expm1(-out / np.where(some, keeps, 1.0)), np.where(out > 0.0, 1.0, 0.0))
-    return plain(share)
+    all_out = out > 800.0 * keeps  # e^-800 is no number any more, and a marc that keeps nothing has no ratio
+    share = -np.expm1(-np.where(all_out, 800.0, out) / np.where(all_out | (keeps == 0.0), 1.0, keeps))
+    return plain(np.where(all_out, 1.0, share))
 
 
 class Lots(NamedTuple):
@@ -169,10 +170,10 @@ def fresh_herb_again(
     retained   what the marc keeps, mL for each g of dry plant, 0 or more
     water      the plant's water, 0 to 95 % wb
     strength   of the menstruum, percent_vol, 0 to 100; left out, no strengths are given
-    rule       "kitchen" or "measured", for the strength
+    rule       "kitchen" (volumes simply add) or "measured" (masses add; needs a strength)
 
     Result: Lots(out, worth, strength, in_bottle). A lot that drinks all there is ends the list with 0 mL.
-    Refuses: WrongUnit, OutOfRange. Source: balance of ideal stages; volumes simply add.
+    Refuses: WrongUnit, OutOfRange. Source: balance of ideal stages; density by OIML R 22 for the measured rule.
 
     >>> lots = fresh_herb_again(Q(500, "mL"), Q([100.0, 100.0], "g"), Q(1.5, "mL/g"))
     >>> lots.out.magnitude, lots.worth.magnitude.round(3)
@@ -180,16 +181,21 @@ def fresh_herb_again(
     """
     if rule not in ("kitchen", "measured"):
         raise OutOfRange(f'rule: "{str(rule)[:60]}" was given. There are "kitchen" and "measured".')
+    if rule == "measured" and strength is None:
+        raise OutOfRange("rule: the measured rule weighs the liquids, so it needs their strength, such as 95 % vol.")
     if any(np.ndim(x) for x in (menstruum, retained, water)) or (strength is not None and np.ndim(strength)):
         raise OutOfRange("Only `herbs` may be a list here: one jar of liquid goes from lot to lot.")
     liquid, worth, now = menstruum, 0.0, strength
     rows = []
     for herb in np.atleast_1d(herbs):
         own = herb * water / 100.0
-        worth = (worth * liquid + herb) / (liquid + own) if liquid + own > 0.0 else 0.0
+        extract, mixed = worth * liquid + herb, liquid + own
         if now is not None:
-            now = float(plant_water.final(herb, water, liquid, now, rule)) if liquid + own > 0.0 else 0.0
-        liquid = max(liquid + own - retained * herb * (1.0 - water / 100.0), 0.0)
+            before, now = now, float(plant_water.final(herb, water, liquid, now, rule))
+            if rule == "measured":  # the mixture shrinks: its volume is its mass over its density
+                mixed = (liquid * _density(before) + own) / _density(now)
+        worth = extract / mixed
+        liquid = max(mixed - retained * herb * (1.0 - water / 100.0), 0.0)
         rows.append((liquid, worth, now, worth * liquid))
         if liquid == 0.0:
             break
@@ -200,6 +206,10 @@ def fresh_herb_again(
         None if strength is None else give(strengths, "percent_vol"),
         give(bottle, "g"),
     )
+
+
+def _density(strength: float) -> float:
+    return float(density(give(strength, "percent_vol")).magnitude) / 1000.0
 
 
 _NO_LOTS = (np.zeros(0),) * 4

@@ -81,9 +81,8 @@ def _mean(q: Any, shape: str) -> Any:
         # The library's Bessel functions give up on very large arguments, where four terms are exact to 1e-16.
         far = np.abs(q) > 1e4
         near = np.where(far, 1.0, q)
-        ratio = np.where(
-            far, 1.0 - 1.0 / (2.0 * q) - 1.0 / (8.0 * q**2) - 1.0 / (8.0 * q**3), ive(1, near) / ive(0, near)
-        )
+        x = 1.0 / q
+        ratio = np.where(far, 1.0 - x * (0.5 + x * (0.125 + x * 0.125)), ive(1, near) / ive(0, near))
         return 2.0 * ratio / q
     return 3.0 * (q / np.tanh(q) - 1.0) / q**2
 
