@@ -19,7 +19,7 @@ from herbcalc.refusals import OutOfRange
 
 __all__ = ["Feedback", "Item", "Slip", "item", "items", "slips"]
 
-LESSONS = (3, 4, 5, 6, 7)
+LESSONS = (3, 4, 5, 6, 7, 8, 9)
 
 
 @dataclass(frozen=True)

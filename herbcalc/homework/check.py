@@ -201,11 +201,15 @@ def _letters(item: Item, typed: Any, tier: int) -> Feedback:
     if item.quick:
         return _quick(item, chosen)
     if sorted(chosen) == sorted(item.right_letters):
-        return Feedback("right", hint=item.ask.pairs.get("right", ""))
+        return Feedback(
+            "right", hint=item.ask.pairs.get("right", "") or _to_tick("Tick what your reason says:", item)
+        )
     if count > 1:
         hit = len(set(chosen) & set(item.right_letters))
         how_many = {0: "None", 1: "One", 2: "Two"}.get(hit, str(hit))
-        return Feedback("not yet", hint=_with_help(item, f"{how_many} of yours will spoil it. {_forwards(item)}", tier))
+        return Feedback(
+            "not yet", hint=_with_help(item, f"{how_many} of yours will spoil it. {_forwards(item)}", tier)
+        )
     if item.kind == "find the slip":
         return Feedback("not yet", hint=_with_help(item, _forwards(item), tier))
     option = item.ask.options[LETTERS.index(chosen)]
@@ -214,7 +218,7 @@ def _letters(item: Item, typed: Any, tier: int) -> Feedback:
 
 
 def _sample(count: int) -> str:
-    return " ".join("abaacb"[:count])
+    return " ".join("abaac"[:count] if count > 3 else "abc"[:count])
 
 
 def _chosen(item: Item, text: str, count: int) -> str | None:
@@ -238,7 +242,9 @@ def _quick(item: Item, chosen: str) -> Feedback:
         return Feedback("right")
     first = missed[0]
     fits = len(chosen) - len(missed)
-    return Feedback("not yet", hint=f"{fits} of {len(chosen)} fit. Look at number {first + 1} again: {item.quick[first][2]}")
+    return Feedback(
+        "not yet", hint=f"{fits} of {len(chosen)} fit. Look at number {first + 1} again: {item.quick[first][2]}"
+    )
 
 
 def _sentence(item: Item, typed: Any) -> Feedback:
@@ -249,5 +255,13 @@ def _sentence(item: Item, typed: Any) -> Feedback:
     if not words:
         return Feedback("unread", hint="Nothing stands there yet. Say it in one sentence, as you would to a friend.")
     if len(words) < 3:
-        return Feedback("not yet", hint="A few more words, please: one whole sentence, as you would say it to a friend.")
-    return Feedback("right", hint="Tick what your sentence says: " + " ".join(f"({n}) {p}" for n, p in enumerate(item.points, 1)))
+        return Feedback(
+            "not yet", hint="A few more words, please: one whole sentence, as you would say it to a friend."
+        )
+    return Feedback("right", hint=_to_tick("Tick what your sentence says:", item))
+
+
+def _to_tick(start: str, item: Item) -> str:
+    if not item.points:
+        return ""
+    return " ".join([start, *(f"({n}) {point}" for n, point in enumerate(item.points, 1))])

@@ -204,9 +204,9 @@ class Item:
 
         Arguments: tier, 0 to 4. Result: list of text, empty below 2.
         """
-        lines = self.ask.path(self.drawn.f) if self.ask.path is not None else []
-        if tier < 2 or not lines:
+        if tier < 2 or self.ask.path is None:
             return []
+        lines = self.ask.path(self.drawn.f)
         if tier == 2:
             return [_blank(lines[0])]
         return [line.replace("⟦", "").replace("⟧", "") for line in (lines[:-1] if tier == 3 else lines)]

@@ -19,7 +19,7 @@ from herbcalc.homework.question import (
     one_of,
     situation,
 )
-from herbcalc.homework.told import KITCHEN, METRIC, OUNCES, PLAIN, exact, g, mL, one_to, pct, vol
+from herbcalc.homework.told import METRIC, OUNCES, PLAIN, exact, g, mL, one_to, pct, vol
 from herbcalc.units import Q
 
 _ADDED = "The ratio is mL of menstruum added for each g of herb as weighed."
@@ -61,7 +61,9 @@ def _label(f: Figures, x: float) -> str:
 
 
 def _thin(f: Figures, x: float) -> str:
-    return f"{mL(x)} on {exact(f.oz)} oz ({g(f.oz * _OZ).split(' (')[0]}) is {one_to(x / (f.oz * _OZ))}, not {one_to(f.r)}."
+    return f"{mL(x)} on {exact(f.oz)} oz ({g(f.oz * _OZ).split(' (')[0]}) is {one_to(x / (f.oz * _OZ))}, not "
+    f"{one_to(f.r)}."
+    return None
 
 
 def _herb_check(f: Figures, x: float) -> str:
@@ -108,8 +110,10 @@ ITEMS = (
         6,
         1,
         "sum",
-        f"A jar is filled by eye with fresh lemon balm and topped up with spirit of {{a}}. Empty it weighed {{jar}}, with "
-        f"the herb in it {{with_herb}}, with everything in it {{with_all}}. The spirit weighs {{heavy}}. Which ratio 1:x "
+        f"A jar is filled by eye with fresh lemon balm and topped up with spirit of {{a}}. Empty it weighed "
+        f"{{jar}}, with "
+        f"the herb in it {{with_herb}}, with everything in it {{with_all}}. The spirit weighs {{heavy}}. Which "
+        f"ratio 1:x "
         f"was made? {_ADDED} {METRIC}",
         (
             grid("jar", "g", 350, 700, 10),
@@ -163,8 +167,10 @@ ITEMS = (
         6,
         2,
         "sum",
-        f"Read afterwards, another jar holds {{m}} of fresh calendula, {{w}} water, and {{V}} of spirit of {{a}}. How strong "
-        f"does the jar end, in % vol? Count 1 g of plant water as 1 mL. The floor of this question is 35 % vol. {METRIC}",
+        f"Read afterwards, another jar holds {{m}} of fresh calendula, {{w}} water, and {{V}} of spirit of "
+        f"{{a}}. How strong "
+        f"does the jar end, in % vol? Count 1 g of plant water as 1 mL. The floor of this question is 35 % vol. "
+        f"{METRIC}",
         (
             grid("m", "g", 120, 400, 10),
             grid("w", "percent_wb", 70, 88),
@@ -173,7 +179,8 @@ ITEMS = (
         ),
         STRENGTH,
         lambda f: tuple(
-            float(menstruum.final_strength.plain(f.m, 100 * f.w, f.V, 100 * f.a, rule)) for rule in ("kitchen", "measured")
+            float(menstruum.final_strength.plain(f.m, 100 * f.w, f.V, 100 * f.a, rule))
+            for rule in ("kitchen", "measured")
         ),
         mistakes=(
             mistake(
@@ -217,7 +224,8 @@ ITEMS = (
         6,
         3,
         "sum",
-        "You have {oz} of dried elderflower on the scale and want {r}, weight to volume: grams of herb to mL of menstruum. "
+        "You have {oz} of dried elderflower on the scale and want {r}, weight to volume: grams of herb to mL of "
+        "menstruum. "
         f"How many mL do you pour? (1 oz on the scale is 28.35 g.) {PLAIN}",
         (grid("oz", "oz", 4, 32, 1, 2), grid("r", "mL/g", 3, 10)),
         _IN_ML,
@@ -272,7 +280,8 @@ ITEMS = (
         6,
         4,
         "sum",
-        f"You have {{V}} of menstruum and want to make {{r}}. How much dried marshmallow root do you weigh out? {_ADDED} "
+        f"You have {{V}} of menstruum and want to make {{r}}. How much dried marshmallow root do you weigh out? "
+        f"{_ADDED} "
         f"{METRIC}",
         (grid("V", "mL", 200, 1500, 10), grid("r", "mL/g", 3, 10)),
         WEIGHT,
@@ -303,8 +312,10 @@ ITEMS = (
         6,
         5,
         "choice",
-        "{m} of dried herb at {r} in a jar. Loose in the jar {loose}. Under the liquid each g of herb takes up 0.7 mL "
-        "(about 2/3 fl oz for each oz). It counts as covered when the liquid stands {layer} above the herb as it lies "
+        "{m} of dried herb at {r} in a jar. Loose in the jar {loose}. Under the liquid each g of herb takes up "
+        "0.7 mL "
+        "(about 2/3 fl oz for each oz). It counts as covered when the liquid stands {layer} above the herb as "
+        "it lies "
         f"loose. {_ADDED} Is it covered? {METRIC}",
         (
             grid("m", "g", 40, 150, 5),
@@ -351,7 +362,8 @@ ITEMS = (
         6,
         6,
         "find the slip",
-        f"Somebody sets up a jar in four lines. In which line does the sum leave the road first? (Afterwards work it out as "
+        f"Somebody sets up a jar in four lines. In which line does the sum leave the road first? (Afterwards "
+        f"work it out as "
         f"it should be.) {_ADDED} {METRIC}",
         (grid("V", "mL", 200, 900, 20), grid("r", "mL/g", 3, 8), situation("case", 2)),
         lines=_lines,
@@ -369,8 +381,10 @@ ITEMS = (
         6,
         7,
         "sum",
-        f"Fresh plant, {{w}} water, is put up at {{r}}. Count the dry plant alone as the herb, and its water as part of the "
-        f"liquid (1 g of water is 1 mL). How many mL of liquid stand for each 1 g (1/28 oz) of dry plant? {_ADDED} {METRIC}",
+        f"Fresh plant, {{w}} water, is put up at {{r}}. Count the dry plant alone as the herb, and its water as "
+        f"part of the "
+        f"liquid (1 g of water is 1 mL). How many mL of liquid stand for each 1 g (1/28 oz) of dry plant? "
+        f"{_ADDED} {METRIC}",
         (grid("w", "percent_wb", 60, 88), grid("r", "mL/g", 10, 40, 5, 10)),
         _FOR_ONE,
         lambda f: float(maceration.dry_equivalent.plain(f.r, 100 * f.w)),
@@ -380,14 +394,18 @@ ITEMS = (
                 "Takes the fresh ratio as it stands",
                 "How much of each gram that you weighed was plant, and how much was water?",
                 lambda f: f.r,
-                so=lambda f, x: f"Read as {one_to(x)} of dry plant, the label would promise far more plant than is in the bottle.",
+                so=lambda f, x: (
+                    f"Read as {one_to(x)} of dry plant, the label would promise far more plant than is in the bottle."
+                ),
             ),
             mistake(
                 "m73",
                 "Forgets that the plant's water joins the liquid",
                 "Where did the plant's water go? Is it still in the plant?",
                 lambda f: f.r / (1 - f.w),
-                so=lambda f, x: f"Read as {one_to(x)} of dry plant, the label would promise more plant than is in the bottle.",
+                so=lambda f, x: (
+                    f"Read as {one_to(x)} of dry plant, the label would promise more plant than is in the bottle."
+                ),
             ),
         ),
         path=lambda f: [
@@ -395,13 +413,15 @@ ITEMS = (
             f"Liquid: {mL(100 * f.r)} poured, and {mL(100 * f.w)} from the plant, ⟦{mL(100 * (f.r + f.w))}⟧",
             f"mL for each g of dry plant: ⟦{mL((f.r + f.w) / (1 - f.w))}⟧",
         ],
-        forwards="Take 100 g (3 1/2 oz) of fresh plant: how much is dry plant, and how much liquid stands in the jar?",
+        forwards="Take 100 g (3 1/2 oz) of fresh plant: how much is dry plant, and how much liquid stands in "
+        "the jar?",
     ),
     Ask(
         6,
         8,
         "sentence",
-        "Write the one line for a recipe card: {m} of {state} lemon balm with {V} of menstruum. Say what the 1 and the second "
+        "Write the one line for a recipe card: {m} of {state} lemon balm with {V} of menstruum. Say what the 1 "
+        "and the second "
         f"number of your ratio count. {METRIC}",
         (grid("m", "g", 60, 200, 10), grid("V", "mL", 300, 900, 50), situation("which", 2)),
         also={"state": lambda f: ("dried", "fresh")[int(f.which)]},

@@ -65,7 +65,8 @@ def _twice_said(f: Figures, x: float) -> str:
     return f"At {one_to(x)} there would be the worth of {g((f.V - f.k * f.m) / x)} of herb in the second jar."
 
 
-_SOAK = f"{{m}} of dried marshmallow root soaks in {{V}} of menstruum. Strained and pressed, the marc keeps {{k}}. {_EVEN}"
+_SOAK = "{m} of dried marshmallow root soaks in {V} of menstruum. Strained and pressed, the marc keeps "
+f"{{k}}. {_EVEN}"
 _SOAK_FIGURES = (grid("m", "g", 50, 250, 10), grid("V", "mL", 300, 1500, 10), _K)
 
 
@@ -78,7 +79,8 @@ ITEMS = (
         7,
         1,
         "sum",
-        "{m} of dried marshmallow root soaks in {V} of menstruum. Strained and pressed, the marc keeps {k}. How many mL come "
+        "{m} of dried marshmallow root soaks in {V} of menstruum. Strained and pressed, the marc keeps {k}. How "
+        "many mL come "
         f"out? {METRIC}",
         _SOAK_FIGURES,
         VOLUME,
@@ -117,7 +119,8 @@ ITEMS = (
         7,
         2,
         "sum",
-        "{m} of fresh elderflower, {w} water, soaks in {V} of spirit. Pressed, the marc keeps {k}, counted on the dry part of "
+        "{m} of fresh elderflower, {w} water, soaks in {V} of spirit. Pressed, the marc keeps {k}, counted on "
+        "the dry part of "
         f"the plant alone. How many mL come out? {_WATER} {METRIC}",
         (grid("m", "g", 100, 400, 10), grid("w", "percent_wb", 65, 88), grid("V", "mL", 200, 1000, 10), _K),
         VOLUME,
@@ -156,7 +159,8 @@ ITEMS = (
         path=lambda f: [
             f"Water that the plant brings: {pct(f.w)} of {g(f.m)} is ⟦{mL(f.m * f.w)}⟧",
             f"Liquid in the jar: ⟦{mL(f.V + f.m * f.w)}⟧",
-            f"Dry part of the plant: ⟦{g(f.m * (1 - f.w))}⟧; times {exact(f.k)} it keeps ⟦{mL(f.k * f.m * (1 - f.w))}⟧",
+            f"Dry part of the plant: ⟦{g(f.m * (1 - f.w))}⟧; times {exact(f.k)} it keeps "
+            f"⟦{mL(f.k * f.m * (1 - f.w))}⟧",
             f"Out comes ⟦{mL(_out(f, f.w))}⟧",
         ],
         forwards="Add what the marc keeps to your mL: is it the spirit and the plant's water together?",
@@ -165,7 +169,8 @@ ITEMS = (
         7,
         3,
         "sum",
-        "You need {F} in the bottle, soaked at {r} (mL of menstruum added for each g of dried herb). The marc keeps {k}. How "
+        "You need {F} in the bottle, soaked at {r} (mL of menstruum added for each g of dried herb). The marc "
+        "keeps {k}. How "
         f"much dried herb do you weigh out? {METRIC}",
         (grid("F", "mL", 200, 1000, 10), grid("r", "mL/g", 4, 8), _K),
         WEIGHT,
@@ -219,7 +224,8 @@ ITEMS = (
             mistake(
                 "m152",
                 "Takes off the weight of the herb instead of what it keeps",
-                "Which liquid is missing from the bottle: as many mL as the herb has g, or what the herb holds on to?",
+                "Which liquid is missing from the bottle: as many mL as the herb has g, or what the herb holds "
+                "on to?",
                 lambda f: 100 * (f.V - f.m) / f.V,
                 so=_share_said,
             ),
@@ -235,12 +241,13 @@ ITEMS = (
         7,
         5,
         "sum",
-        f"The same dried herb is soaked twice: first in {{a}}, pressed, then in {{b}} of fresh menstruum, pressed again. Each "
+        f"The same dried herb is soaked twice: first in {{a}}, pressed, then in {{b}} of fresh menstruum, "
+        f"pressed again. Each "
         f"time the marc keeps {{R}}. {_EVEN} What share of the extract is in the two lots together, in %? {METRIC}",
         (grid("a", "mL", 200, 500, 10), grid("b", "mL", 150, 400, 10), grid("R", "mL", 80, 220, 10)),
         SHARE,
         _staged,
-        allowed=lambda f: f.R < 0.75 * min(f.a, f.b),
+        allowed=lambda f: 0.75 * min(f.a, f.b) > f.R,
         mistakes=(
             mistake(
                 "m68",
@@ -277,13 +284,15 @@ ITEMS = (
         7,
         6,
         "sum",
-        "You have {V} of menstruum for {m} of dried herb and will soak it {n} times. The marc keeps {k} each time. The best "
-        "way is to let the same amount run off each time; the herb comes dry to the first soak and wet to the later ones. How "
+        "You have {V} of menstruum for {m} of dried herb and will soak it {n} times. The marc keeps {k} each "
+        "time. The best "
+        "way is to let the same amount run off each time; the herb comes dry to the first soak and wet to the "
+        "later ones. How "
         f"many mL do you pour the first time? {METRIC}",
         (grid("V", "mL", 300, 1200, 10), grid("m", "g", 50, 200, 10), _K, one_of("n", "", 2, 3)),
         VOLUME,
         _first_portion,
-        allowed=lambda f: f.V > 2.2 * f.k * f.m and f.V / f.m <= 8,
+        allowed=lambda f: 2.2 * f.k * f.m < f.V and f.V / f.m <= 8,
         mistakes=(
             mistake(
                 "m153",
@@ -318,8 +327,10 @@ ITEMS = (
         7,
         7,
         "sum",
-        f"{{m}} of dried calendula soaks in {{V}}; the marc keeps {{k}}. All that comes out is poured on as much dried "
-        f"calendula again, {{m}}. {_EVEN} Before pressing the second time: how many mL of liquid stand for each g of herb "
+        f"{{m}} of dried calendula soaks in {{V}}; the marc keeps {{k}}. All that comes out is poured on as "
+        f"much dried "
+        f"calendula again, {{m}}. {_EVEN} Before pressing the second time: how many mL of liquid stand for each "
+        f"g of herb "
         f"whose extract is in it, as 1:x? {METRIC}",
         (grid("m", "g", 50, 200, 10), grid("V", "mL", 300, 1200, 10), _K),
         RATIO,
@@ -361,7 +372,8 @@ ITEMS = (
         7,
         8,
         "sum",
-        "In this jar half of what will come out is out by day {h_day}, and in every further {h_day} days half of the rest. "
+        "In this jar half of what will come out is out by day {h_day}, and in every further {h_day} days half "
+        "of the rest. "
         "What share of it is out by day {d_day}, in %? Three figures are enough.",
         (grid("h", "day", 2, 6), grid("d", "day", 4, 24)),
         SHARE,
@@ -382,7 +394,9 @@ ITEMS = (
                 "Gives the share that is still in the herb",
                 "Is that what is out, or what is still to come?",
                 lambda f: 100 * 0.5 ** (f.d / f.h),
-                so=lambda f, x: f"With {three(x)} % out by day {exact(f.d)} there would be less than on day {exact(f.h)}.",
+                so=lambda f, x: (
+                    f"With {three(x)} % out by day {exact(f.d)} there would be less than on day {exact(f.h)}."
+                ),
             ),
         ),
         path=lambda f: [

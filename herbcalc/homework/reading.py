@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 from pint import DimensionalityError
@@ -108,7 +109,7 @@ def read(typed: Any, want: Want) -> Reading:
             quantity = units.amount(text, kind)
         except ValueError:
             continue
-        return Reading("other", float(quantity.magnitude), f"{quantity.units}", why=refusal)
+        return Reading("other", float(quantity.magnitude), _name(quantity.units), why=refusal)
     return Reading("unread", why=refusal or _unread(text))
 
 
@@ -124,10 +125,15 @@ def _from_quantity(quantity: Any, want: Want) -> Reading:
     return Reading("number", number, f"{quantity.units}")
 
 
+@lru_cache(maxsize=256)
+def _name(unit: Any) -> str:
+    """The registry's name of a unit; pint takes its time to spell one."""
+    return f"{unit}"
+
+
 def _unit_typed(quantity: Any, low: str) -> str:
-    if "deg" in f"{quantity.units}" and _FAHRENHEIT.search(low):
-        return "degF"
-    return f"{quantity.units}"
+    name = _name(quantity.units)
+    return "degF" if "deg" in name and _FAHRENHEIT.search(low) else name
 
 
 def _in_unit(quantity: Any, want: Want) -> float | None:
@@ -140,6 +146,8 @@ def _in_unit(quantity: Any, want: Want) -> float | None:
             quantity = Q(100.0 * dry / (100.0 + dry), "percent_wb") if dry > -100 else quantity
         if want.unit == "mL" and quantity.is_compatible_with("mL/g"):
             return float(quantity.to("mL/g").magnitude)
+        if want.unit == "mL/g" and "volume" in want.kinds and quantity.is_compatible_with("mL"):
+            return float(quantity.to("mL").magnitude)
         unit = want.unit or "dimensionless"
         return float(quantity.to(unit).magnitude) * want.scale
     except (DimensionalityError, ValueError, OverflowError):

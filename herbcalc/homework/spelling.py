@@ -28,7 +28,7 @@ def texts(item: Item, number: float) -> list[str]:
     assert want is not None
     n = _figures(number)
     if want.exact:
-        return [f"{n} {want.said}".strip(), n, f"{n}.0"] if "count" in want.kinds else [n + " days", n + " day", f"day {n}"]
+        return [f"{n} {want.said}".strip(), n, f"day {n}"]
     if want.unit == "g":
         return [f"{n} g", f"{_in(number, 'g', 'kg')} kg", f"{_in(number, 'g', 'oz')} oz"]
     if want.unit == "mL":
@@ -39,15 +39,15 @@ def texts(item: Item, number: float) -> list[str]:
     if want.unit == "percent_wb":
         return [f"{n} %", f"{n}%", f"{n} percent"]
     if want.unit == "mL/g":
-        return [f"1:{n}", f"1 : {n}", f"{n} mL/g"]
+        return [f"{n} mL/g", f"{n} mL", f"1:{n}"] if "volume" in want.kinds else [f"1:{n}", f"1 : {n}", f"{n} mL/g"]
     if want.unit == "hour":
         return [f"{n} h", f"{_figures(60 * number)} min", f"{n} hours"]
     if want.unit in ("degC", "delta_degC"):
-        return [f"{n} °C", f"{n}°C", f"{n} C" if False else f"{n} degC"]
+        return [f"{n} °C", f"{n}°C", f"{n} celsius"]
     if want.kinds[0] == "money":
-        return [f"${number:.2f}" if number >= 1 else f"${n}", n, f"{n} $" if False else f"$ {n}"]
+        return [f"${number:.2f}" if number >= 1 else f"${n}", n, f"{n} dollars"]
     if want.kinds[0] == "count":
-        return [n, f"{n} drops", f"{n}.0" if "." not in n else f"{n}0"]
+        return [n, f"{n} {want.said}", f"{n} drops"]
     return [f"{n} %", f"{_figures(number / 100)}", f"{n}%"]
 
 

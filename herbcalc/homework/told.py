@@ -111,7 +111,7 @@ def figure_said(figure: Figure, value: float, alone: bool) -> str:
     """
     unit = figure.unit
     if unit == "mL/g":
-        return f"1:{exact(value)}" if figure.name not in ("k", "per_g", "held") else kept(value)
+        return f"1:{exact(value)}" if figure.name not in ("k", "kp", "per_g") else kept(value)
     if unit == "percent_wb":
         return f"{exact(value)} %"
     if unit == "g/mL":
