@@ -1,4 +1,4 @@
-"""What `from herbcalc import menstruum` costs against `import pint`, each in a fresh interpreter, in processor time."""
+"""`from herbcalc import menstruum` against `import pint`: processor time, each in a fresh interpreter."""
 
 from __future__ import annotations
 
