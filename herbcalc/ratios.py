@@ -127,31 +127,31 @@ def read_ratio(ratio: Any, given: str, wanted: str, water: Any = DRIED, retained
     w = water / 100.0
     kept = retained * (1.0 - w)
     added = {"added": ratio + 0.0 * w, "finished": ratio + kept - w, "dry": ratio * (1.0 - w) - w}[given]
-    _some(added if given != "added" else np.asarray(1.0), ratio, water, kept)
+    if given != "added":
+        _leave_room(added, w - kept if given == "finished" else w / (1.0 - w), ratio, water, given)
     result = {"added": added, "finished": added + w - kept, "dry": (added + w) / (1.0 - w)}[wanted]
     if wanted == "finished":
         denied = first_refused(result <= 0.0, added, kept)
         if denied:
             where, (poured, keeps) = denied
             raise Impossible(
-                f"ratio{where}: at 1:{poured:.3g}, menstruum added, the marc keeps all of it ({per_gram(keeps)} of "
-                "herb as weighed) and there is no finished liquid to count.",
+                f"ratio{where}: at 1:{poured:.3g}, menstruum added, nothing comes out, so there is no finished "
+                f"liquid to count. The marc keeps {per_gram(keeps)} as weighed.",
                 [WayOut("pour", give(keeps, "mL/g"), f"More than 1:{keeps:.3g} would work.")],
             )
     return result
 
 
-def _some(added: Any, ratio: Any, water: Any, kept: Any) -> None:
-    """Refuse a reading that leaves no room for any menstruum."""
-    denied = first_refused(np.asarray(added) <= 0.0, ratio, water, kept)
+def _leave_room(added: Any, least: Any, ratio: Any, water: Any, reading: str) -> None:
+    """Refuse a ratio that leaves no menstruum to pour; `least`, in the same reading, is the widest that does."""
+    denied = first_refused(np.asarray(added) <= 0.0, least, ratio, water)
     if denied:
-        where, (r, wet, _) = denied
-        least = wet / (100.0 - wet)
+        where, (just, r, wet) = denied
         raise Impossible(
-            f"ratio{where}: the plant holds {said(wet, 'percent_wb')} and already brings more than the whole "
-            f"1:{r:.3g}, so there is no room for any menstruum.",
+            f"ratio{where}: the plant holds {said(wet, 'percent_wb')}, and that is already all the liquid of "
+            f"1:{r:.3g} ({CONVENTIONS[reading]}). There is no room for any menstruum.",
             [
-                WayOut("ratio", give(least, "mL/g"), f"More than 1:{least:.3g}, dry plant counted, would work."),
+                WayOut("ratio", give(just, "mL/g"), f"More than 1:{just:.3g} ({CONVENTIONS[reading]}) would work."),
                 WayOut("dry", None, "Dry the plant first, partly or fully."),
             ],
         )
@@ -213,7 +213,7 @@ def pour_for_dry_equivalent(herb: Any, water: Any, ratio: Any, final: Any) -> Po
     ('210 mL', '64.3')
     """
     w = water / 100.0
-    _some(ratio * (1.0 - w) - w, ratio, water, 0.0)
+    _leave_room(ratio * (1.0 - w) - w, w / (1.0 - w), ratio, water, "dry")
     total, brought = ratio * herb * (1.0 - w), herb * w
     menstruum = total - brought
     strength = final * total / menstruum
@@ -231,8 +231,8 @@ def pour_for_dry_equivalent(herb: Any, water: Any, ratio: Any, final: Any) -> Po
                 0, WayOut("ratio", give(wider, "mL/g"), f"1:{wider:.3g}, poured at {said(STRONGEST, 'percent_vol')}.")
             )
         raise Impossible(
-            f"final{where}: it would take {asked:.0f} % vol, and no spirit is stronger than 100, because the plant's "
-            f"own water is too much of a 1:{r:.3g}.",
+            f"final{where}: the plant's own water is so much of a 1:{r:.3g} that it would take {asked:.0f} % vol, "
+            "and no spirit is stronger than 100.",
             ways,
         )
     return Pour(

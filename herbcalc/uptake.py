@@ -8,6 +8,7 @@ import numpy as np
 
 from herbcalc.guard import NUMBER, RATIO, RETAINED, SHARE, TIME, Kind, give, measured, take
 from herbcalc.refusals import Impossible, OutOfRange
+from herbcalc.registry import ureg
 from herbcalc.said import said
 from herbcalc.ways_out import WayOut
 from herbcalc.wish import first_refused, per_gram, plain
@@ -40,6 +41,8 @@ def uptake(fourier: Any, shape: str, bath: Any = np.inf) -> Any:
     """
     if shape not in SHAPES:
         raise OutOfRange(f'shape: "{str(shape)[:60]}" was given. The shapes are "plate", "cylinder" and "sphere".')
+    if isinstance(bath, ureg.Quantity) and bath.unitless:
+        bath = bath.magnitude
     endless = np.isposinf(np.asarray(bath, dtype=float)) if _is_number(bath) else np.False_
     # α = ∞ is the one endless amount with a meaning, so the guard sees a 1 in its place.
     finite = take("bath", BATH, np.where(endless, 1.0, bath) if endless.any() else bath)

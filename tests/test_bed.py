@@ -13,6 +13,8 @@ from herbcalc import percolation as per
 from herbcalc.refusals import OutOfRange, WrongUnit
 from herbcalc.units import Q
 
+unhurried = settings(deadline=None)  # a loaded machine is no reason to fail
+
 
 def bed(herb=100.0, held=1.1, free=0.9, flow=12.0, exchange=0.5, cells=8):
     return per.Bed(Q(herb, "g"), Q(held, "mL/g"), Q(free, "mL/g"), Q(flow, "mL/hour"), Q(exchange, "1/hour"), cells)
@@ -41,7 +43,7 @@ SIZES = {
 }
 
 
-@settings(deadline=None)
+@unhurried
 @given(st.fixed_dictionaries(SIZES), st.floats(0.01, 1.0), st.lists(st.floats(0.0, 20.0), min_size=1, max_size=6))
 def test_nothing_is_lost(size, flow_per_g, volumes):
     percolate = np.sort(volumes) * size["herb"]
@@ -53,7 +55,7 @@ def test_nothing_is_lost(size, flow_per_g, volumes):
     assert (np.diff(run.exit) <= 1e-9).all()
 
 
-@settings(deadline=None, max_examples=60)
+@settings(unhurried, max_examples=60)
 @given(
     st.fixed_dictionaries(
         {**SIZES, "exchange": st.one_of(st.just(0.0), st.floats(1e-3, 10.0)), "cells": st.integers(1, 12)}

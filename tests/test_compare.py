@@ -6,12 +6,14 @@ import math
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from herbcalc import compare, maceration
 from herbcalc.refusals import Impossible, OutOfRange, WrongUnit
 from herbcalc.units import Q
+
+unhurried = settings(deadline=None)  # a loaded machine is no reason to fail
 
 HERB, R, K = Q(100, "g"), Q(5, "mL/g"), Q(1.5, "mL/g")
 COLUMNS = [
@@ -63,6 +65,7 @@ def test_one_to_one():
         compare.soak_or_drip(same="bottle", bottled=Q(500, "mL"), ratio=Q(1, "mL/g"), retained=K)
 
 
+@unhurried
 @given(st.floats(0.5, 15.0), st.floats(0.05, 4.0))
 def test_tie(r, k):
     tie = compare.break_even(Q(r, "mL/g"), Q(k, "mL/g"))
@@ -80,6 +83,7 @@ def test_tie(r, k):
             assert (soak < drip) == (factor < 1.0)
 
 
+@unhurried
 @given(st.floats(1.0, 2000.0), st.floats(0.2, 12.0), st.floats(0.0, 3.0), st.integers(1, 6))
 def test_the_books_close(herb, r, k, soaks):
     table = compare.soak_or_drip(herb=Q(herb, "g"), ratio=Q(r, "mL/g"), retained=Q(k, "mL/g"), soaks=soaks)

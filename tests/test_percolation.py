@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.integrate import quad
 
 from herbcalc import percolation as per
 from herbcalc.refusals import Impossible, OutOfRange, WrongUnit
 from herbcalc.units import Q
+
+unhurried = settings(deadline=None)  # a loaded machine is no reason to fail
 
 HERB = Q(100, "g")
 
@@ -46,11 +48,13 @@ def test_the_curve_for_class():
         per.stop_at(np.array([0.5, 1.0]))
 
 
+@unhurried
 @given(st.floats(0.0, 0.999), st.floats(0.1, 3.0))
 def test_stopping_undone(wanted, curve):
     assert per.share_after(per.stop_at(wanted, Q(curve, "mL/g")), Q(curve, "mL/g")) == pytest.approx(wanted, abs=1e-9)
 
 
+@unhurried
 @given(st.floats(1.0, 5000.0), st.floats(1.0, 300.0), st.floats(5.0, 80.0))
 def test_tap_undone(volume, drops, per_mL):
     time = per.running_time(Q(volume, "mL"), drops, per_mL)
@@ -82,6 +86,7 @@ def test_refusals(call, kind):
 cells = st.floats(1e-3, 1e4)
 
 
+@unhurried
 @given(cells)
 def test_cells_rise_and_fall(n):
     theta = np.linspace(0.0, 8.0, 400)
@@ -93,6 +98,7 @@ def test_cells_rise_and_fall(n):
     assert (exit_[0], out[0]) == (1.0, 0.0)
 
 
+@unhurried
 @given(st.floats(0.3, 200.0), st.floats(0.05, 4.0))
 def test_cells_keep_the_books(n, theta):
     area = quad(lambda x: per.exit_ratio.plain(x, n), 0.0, theta, epsabs=1e-11, limit=200)[0]
@@ -148,6 +154,7 @@ def test_lists_are_the_single_sums():
     assert per.open_washing(np.array([0.0, 1.0]), 10.0).tolist() == [1.0, per.open_washing(1.0, 10.0)]
 
 
+@unhurried
 @given(st.floats(1.0, 5000.0), st.floats(1.0, 20.0), st.floats(0.1, 1.0), st.floats(0.2, 2.0))
 def test_reserve_weak_and_marc_are_all_of_it(herb, ratio, reserved, curve):
     made = per.reserve_and_evaporate(Q(herb, "g"), Q(herb * ratio, "mL"), Q(reserved, "mL/g"), Q(curve, "mL/g"))
