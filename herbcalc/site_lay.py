@@ -29,6 +29,7 @@ from herbcalc.site_parts import (
 )
 
 NOTEBOOKS = ("workbook", "exercises")
+AT_HOME = DATA.parent / "jupyter" / "labconfig" / "default_setting_overrides.json"
 WIDGETS = ("ipywidgets", "anywidget")  # what a lesson's panel needs beside the project's own dependencies
 KERNELSPEC = {"display_name": "Python (Pyodide)", "language": "python", "name": "python"}
 STUBS = ("ssl", "sqlite3")
@@ -162,12 +163,15 @@ def front_page(contents: Path, notebooks: list[Path]) -> str:
 def lite(python: Path, work: Path, to: Path) -> None:
     """Let JupyterLite write the whole site into `to`, from the folders `lite` and `contents` in `work`.
 
-    Its settings are in `data/site/`: `jupyter-lite.json` what a page loads at its start, `overrides.json` that arrow keys
-    belong to a slider that has the focus, `jupyter_lite_config.json` that files ending in .json and .jsonl are plain
-    text (taken for JSON, a result file with two lines would make the browser wait for ever).
+    Its settings are in `data/site/`. `jupyter-lite.json`: what a page loads at its start. `jupyter_lite_config.json`:
+    that files ending in .json and .jsonl are plain text (taken for JSON, a result file of two lines would make the
+    browser wait for ever). `overrides.json`: that no cell is left out of the page while it is out of sight. What is
+    set for the workbook at home, such as that arrow keys belong to the slider that has the focus, holds here as well.
     """
-    for name in ("jupyter-lite.json", "overrides.json"):
-        shutil.copy(DATA / name, work / "lite" / name)
+    shutil.copy(DATA / "jupyter-lite.json", work / "lite")
+    at_home = json.loads(AT_HOME.read_text(encoding="utf-8"))
+    here = json.loads((DATA / "overrides.json").read_text(encoding="utf-8"))
+    (work / "lite" / "overrides.json").write_text(json.dumps({**at_home, **here}), encoding="utf-8")
     settings = shutil.copy(DATA / "jupyter_lite_config.json", work)
     command = [python, "-m", "jupyterlite_core", "build", "--config", settings, "--lite-dir", work / "lite"]
     command += ["--contents", work / "contents", "--output-dir", to]
