@@ -122,10 +122,13 @@ def _remarks(item: Item, want: Want, reading: Reading) -> list[str]:
 
 
 def _say_the_unit(item: Item, reading: Reading) -> str:
-    typed = reading.number / (item.ask.want.scale if item.ask.want and reading.state == "number" else 1.0)
+    want = item.ask.want
+    assert want is not None
+    typed = reading.number / (want.scale if reading.state == "number" else 1.0)
     number = told.three(typed) if math.isfinite(typed) and abs(typed) < 1e9 else "that"
-    example = {"1:x": f"1:{number}", "$": f"${number}"}.get(item.unit, f"{number} {item.unit}")
-    return f"{number} of what? A number alone could be many things. Say its unit too, for example {example}."
+    ways = {"g": "g or oz", "mL": "mL or fl oz", "1:x": f"as 1:{number}", "mL/g": "mL per g"}
+    unit = ways.get(want.said, f"as {number} {want.said}") if not want.only else want.said
+    return f"{number} of what? A number alone could be many things. Say its unit too: {unit}."
 
 
 def _same_in_old_unit(item: Item, want: Want) -> str:
@@ -142,10 +145,7 @@ def _other(item: Item, want: Want, reading: Reading) -> Feedback:
     if _in_band(want, number, item.drawn.low, item.drawn.high) or _in_other_size(item, want, reading):
         return Feedback(
             "other unit",
-            hint=f"The number fits, and its unit is of another kind. {_upper(wanted)} is wanted here, such as "
-            f"{told.three(reading.number)} {want.said}."
-            if want.said not in ("1:x", "$")
-            else f"The number fits, and its unit is of another kind. {_upper(wanted)} is wanted here.",
+            hint=f"The number fits, and its unit is of another kind. {_upper(wanted)} is wanted here.",
         )
     return Feedback("not yet", hint=reading.why or f"{_upper(wanted)} is wanted here, and that is something else.")
 

@@ -118,9 +118,8 @@ ITEMS = (
         3,
         1,
         "sum",
-        f"A sample of fresh marshmallow root weighs {{f}}. Dried until it loses no more it weighs {{d}}. What "
-        f"is the moisture "
-        f"of the fresh root, in % of its fresh weight? {METRIC}",
+        f"A sample of fresh marshmallow root weighs {{f}}. Dried until it loses no more it weighs {{d}}. What is "
+        f"the moisture of the fresh root, in % of its fresh weight? {METRIC}",
         (grid("f", "g", 40, 150, 2), grid("d", "g", 5, 67)),
         MOISTURE,
         lambda f: float(moisture.water_content.plain(f.f, f.d)),
@@ -139,8 +138,8 @@ ITEMS = (
                 "That is the share of the solids. Which share went away?",
                 lambda f: 100 * f.d / f.f,
                 so=lambda f, x: (
-                    f"With {three(x)} % water, {g(f.f * (1 - x / 100))} would be left when dry; "
-                    f"your scale says {g(f.d)}."
+                    f"With {three(x)} % water, {g(f.f * (1 - x / 100))} would be left when dry; your scale says "
+                    f"{g(f.d)}."
                 ),
             ),
         ),
@@ -155,8 +154,7 @@ ITEMS = (
         2,
         "sum",
         f"{{m}} of fresh lemon balm is {{w0}} water. You dry it until it is {{w1}} water. What does it weigh "
-        f"then? {_WET} "
-        f"{METRIC}",
+        f"then? {_WET} {METRIC}",
         (grid("m", "g", 200, 2200, 20), grid("w0", "percent_wb", 68, 86), grid("w1", "percent_wb", 8, 12)),
         WEIGHT,
         _dry,
@@ -175,8 +173,7 @@ ITEMS = (
         3,
         "sum",
         f"You want {{D}} of dried calendula at {{w1}} water. Fresh it is {{w0}} water. What weight of fresh "
-        f"flowers must you "
-        f"gather? {_WET} {METRIC}",
+        f"flowers must you gather? {_WET} {METRIC}",
         (grid("D", "g", 50, 600, 10), grid("w0", "percent_wb", 68, 88), grid("w1", "percent_wb", 8, 12)),
         WEIGHT,
         _need,
@@ -228,8 +225,8 @@ ITEMS = (
         4,
         "sum",
         f"An empty tray weighs {{tray}}. You spread {{m}} of fresh elderflower on it, {{w0}} water. The flowers "
-        f"should come "
-        f"off when they are {{w1}} water. What does the scale show then, tray and flowers together? {_WET} {METRIC}",
+        f"should come off when they are {{w1}} water. What does the scale show then, tray and flowers together? "
+        f"{_WET} {METRIC}",
         (
             grid("tray", "g", 180, 620, 20),
             grid("m", "g", 400, 1500, 20),
@@ -291,8 +288,7 @@ ITEMS = (
         7,
         "find the slip",
         f"Somebody wants to dry {{m}} of lemon balm from {{w0}} to {{w1}} water and writes four lines. In which "
-        f"line does "
-        f"the sum leave the road first? (Afterwards work it out as it should be.) {_WET} {METRIC}",
+        f"line does the sum leave the road first? (Afterwards work it out as it should be.) {_WET} {METRIC}",
         (
             grid("m", "g", 200, 1500, 20),
             grid("w0", "percent_wb", 70, 86),

@@ -108,12 +108,10 @@ ITEMS = (
         3,
         6,
         "sum",
-        f"A sample of fresh rosehip weighs {{f}}, and {{d}} when dried until it loses no more. The moisture is "
-        f"w = (f - d)/f. Your scale may be 1 g (about 1/28 oz) off on each weighing. Let both be off in the "
-        f"direction that "
-        f"harms most: by how many points of moisture, at most, is w off? (From 78 % to 80 % is 2 points; write "
-        f"it as %.) "
-        f"{METRIC}",
+        f"A sample of fresh rosehip weighs {{f}}, and {{d}} when dried until it loses no more. The moisture is w "
+        "= (f - d)/f. Your scale may be 1 g (about 1/28 oz) off on each weighing. Let both be off in the "
+        "direction that harms most: by how many points of moisture, at most, is w off? (From 78 % to 80 % is 2 "
+        f"points; write it as %.) {METRIC}",
         (grid("f", "g", 20, 44), grid("d", "g", 4, 18)),
         _POINTS,
         _doubt,
@@ -137,15 +135,15 @@ ITEMS = (
             mistake(
                 "m120",
                 "Adds 1 g for each weighing over the fresh weight, as if the dry one counted whole",
-                "The dry weight is a small part of the fresh one. Does 1 g on each side move w by the same amount?",
+                "The dry weight is a small part of the fresh one. Does 1 g (1/28 oz) on each move w as much?",
                 lambda f: 200 / f.f,
                 so=lambda f, x: f"You would trust w to {three(x)} points only: a little too careful.",
             ),
         ),
         path=lambda f: [
             f"From the readings: w = ({f.f:.0f} - {f.d:.0f})/{f.f:.0f} = ⟦{100 * (1 - f.d / f.f):.2f} %⟧",
-            f"The most harm: fresh 1 g less, dry 1 g more. w = ({f.f - 1:.0f} - {f.d + 1:.0f})/{f.f - 1:.0f} = "
-            f"⟦{100 * (1 - (f.d + 1) / (f.f - 1)):.2f} %⟧",
+            f"The most harm: fresh 1 g (1/28 oz) less, dry as much more. w = ({f.f - 1:.0f} - "
+            f"{f.d + 1:.0f})/{f.f - 1:.0f} = ⟦{100 * (1 - (f.d + 1) / (f.f - 1)):.2f} %⟧",
             f"The two differ by ⟦{_doubt(f):.2f} points⟧",
         ],
         forwards="Work out w once from the readings, and once with each reading moved by 1 g (1/28 oz), all "
@@ -156,9 +154,8 @@ ITEMS = (
         8,
         "sum",
         "A tray of calendula is weighed every morning. Its log: {log}. It counts as dry on the first day whose "
-        "weight "
-        "agrees with the day before within 1 % of the day before. Which day is that? (The log starts at day 0; "
-        "{m} on day 0.)",
+        "weight agrees with the day before within 1 % of the day before. Which day is that? (The log starts at "
+        "day 0; {m} on day 0.)",
         (grid("m", "g", 600, 1600, 10), situation("tray", len(_LOGS))),
         _DAY,
         lambda f: _first_day(f, 0.01),
@@ -192,8 +189,8 @@ ITEMS = (
             ),
         ),
         path=lambda f: [
-            "For each morning: weight of the day before less weight of today, divided by weight of the day before. "
-            f"Day 1: ⟦{pct((_log(f)[0] - _log(f)[1]) / _log(f)[0])}⟧",
+            "For each morning: weight of the day before less weight of today, divided by weight of the day "
+            f"before. Day 1: ⟦{pct((_log(f)[0] - _log(f)[1]) / _log(f)[0])}⟧",
             *(
                 f"Day {day}: {pct((_log(f)[day - 1] - _log(f)[day]) / _log(f)[day - 1])}"
                 for day in range(2, int(_first_day(f, 0.01)))
@@ -220,9 +217,8 @@ ITEMS = (
                 "from the other?",
                 lambda f: (f.b - f.a - 32) * 5 / 9,
                 so=lambda f, x: (
-                    f"With a width of {x:.1f} °C the room that starts at {(f.a - 32) * 5 / 9:.1f} "
-                    f"°C would "
-                    f"end at {(f.a - 32) * 5 / 9 + x:.1f} °C; its upper end is {(f.b - 32) * 5 / 9:.1f} °C."
+                    f"With a width of {x:.1f} °C the room that starts at {(f.a - 32) * 5 / 9:.1f} °C would end "
+                    f"at {(f.a - 32) * 5 / 9 + x:.1f} °C; its upper end is {(f.b - 32) * 5 / 9:.1f} °C."
                 ),
             ),
         ),

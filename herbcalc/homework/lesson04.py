@@ -104,8 +104,7 @@ ITEMS = (
         2,
         "sum",
         f"You take a whole bottle, {{V}} of {{a}}, down to {{t}} with water, topping up to the line. How much "
-        f"does it make "
-        f"in all, in mL? {METRIC} {_SAFE}",
+        f"does it make in all, in mL? {METRIC} {_SAFE}",
         (
             one_of("V", "mL", 350, 375, 500, 700, 750, 1000, 1750),
             one_of("a", "percent_vol", 755, 800, 900, 950, 960, over=10),
@@ -148,9 +147,9 @@ ITEMS = (
         3,
         "sum",
         f"You cut spirit of {{a}} to make {{T}} at {{t}}. Alcohol and water nestle together when they mix, so "
-        f"the jar takes a "
-        f"little more water than the kitchen rule says. At 20 °C the spirit weighs {{heavy_a}}, the finished mix "
-        f"{{heavy_t}} and water {{heavy_w}}. Weights do add up: how many mL of water really go in? {METRIC} {_SAFE}",
+        f"the jar takes a little more water than the kitchen rule says. At 20 °C the spirit weighs {{heavy_a}}, "
+        f"the finished mix {{heavy_t}} and water {{heavy_w}}. Weights do add up: how many mL of water really go "
+        f"in? {METRIC} {_SAFE}",
         (
             grid("T", "mL", 500, 1000, 10),
             one_of("a", "percent_vol", 900, 950, 960, over=10),
@@ -187,8 +186,7 @@ ITEMS = (
             f"Spirit: {vol(f.t)} of {mL(f.T)}, divided by {f.a:g}, is ⟦{mL(f.T * f.t / f.a)}⟧",
             f"By the kitchen rule the rest is water: ⟦{mL(f.T - f.T * f.t / f.a)}⟧",
             "The finished mix weighs its mL times its g for each mL, and so does the spirit; the water is what "
-            "is between: "
-            f"⟦{mL(float(cutting.cut.plain(100 * f.a, 100 * f.t, f.T, None).water.magnitude))}⟧",
+            f"is between: ⟦{mL(float(cutting.cut.plain(100 * f.a, 100 * f.t, f.T, None).water.magnitude))}⟧",
         ],
         forwards="Begin with the kitchen rule. The measured water is a few parts in a hundred more than that.",
     ),

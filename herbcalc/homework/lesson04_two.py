@@ -71,8 +71,8 @@ _STATEMENTS = (
         "The same alcohol, in more liquid: stronger or weaker?",
     ),
     (
-        "You cut the same strong spirit to a weaker strength than before, for a jar of the same size. The spirit you "
-        "need is",
+        "You cut the same strong spirit to a weaker strength than before, for a jar of the same size. The "
+        "spirit you need is",
         "b",
         "A weaker jar holds less alcohol. Where does all the alcohol come from?",
     ),
@@ -84,8 +84,7 @@ _STATEMENTS = (
     ),
     (
         "A half litre (about 17 fl oz) of pure alcohol and as much water are poured together. The volume, "
-        "against a full "
-        "litre (about 34 fl oz), is",
+        "against a full litre (about 34 fl oz), is",
         "b",
         "The two nestle into one another. Does the line stand higher or lower than the sum?",
     ),
@@ -112,8 +111,7 @@ _STATEMENTS = (
     ),
     (
         "You measure spirit and water apart, by the kitchen rule, and pour them together. What fills the jar, "
-        "against the "
-        "line, is",
+        "against the line, is",
         "b",
         "Alcohol and water nestle together. Does the jar fill right up to the line?",
     ),
@@ -129,8 +127,8 @@ def _quick(f: Figures) -> list[tuple[str, str, str]]:
 def _quick_prompt(f: Figures) -> str:
     asked = " ".join(f"{n}. {question} ..." for n, (question, _, _) in enumerate(_quick(f), 1))
     return (
-        f"Five quick ones, no sums. Finish each with a) more or stronger, b) less or weaker, c) the same. {asked} "
-        "Type five letters in a row, such as a b a a c."
+        "Five quick ones, no sums. Finish each with a) more or stronger, b) less or weaker, c) the same. "
+        f"{asked} Type five letters in a row, such as a b a a c."
     )
 
 
@@ -258,8 +256,7 @@ ITEMS = (
         options=(
             Option(
                 "Yes: it lies between the two spirits, so either blend them, or cut the strong one. The weak "
-                "one alone "
-                "will not do.",
+                "one alone will not do.",
                 "Lay the three strengths out in a row. Where does the one you want lie?",
                 "m129",
                 "Thinks a strength outside the two spirits lies between them",

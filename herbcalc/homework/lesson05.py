@@ -7,7 +7,7 @@ from herbcalc.homework import lesson05_floor
 from herbcalc.homework.question import STRENGTH, VOLUME, Ask, Figures, Option, grid, mistake, one_of
 from herbcalc.homework.told import METRIC, g, mL, one_to, pct, vol
 
-_RULE = "Count 1 g of plant water as 1 mL."
+_RULE = "Count 1 g of plant water as 1 mL (1 oz as about 1 fl oz)."
 
 _POURED = "The ratio is mL of spirit poured for each g of plant as it is weighed."
 
@@ -68,8 +68,7 @@ ITEMS = (
         1,
         "sum",
         f"You weigh {{m}} of fresh lemon balm. It is {{w}} water (water as a share of the fresh weight). How "
-        f"many mL of "
-        f"water does it bring into the jar? {_RULE} {METRIC}",
+        f"many mL of water does it bring into the jar? {_RULE} {METRIC}",
         (grid("m", "g", 50, 900, 10), grid("w", "percent_wb", 60, 90)),
         VOLUME,
         lambda f: f.m * f.w,
@@ -108,8 +107,8 @@ ITEMS = (
         2,
         "sum",
         f"{{m}} of fresh lemon balm, {{w}} water, goes into a jar with spirit of {{a}}, poured at {{r}}. How "
-        f"strong is the "
-        f"liquid in the jar in the end, in % vol? {_POURED} {_RULE} The floor of this question is 35 % vol. {METRIC}",
+        f"strong is the liquid in the jar in the end, in % vol? {_POURED} {_RULE} The floor of this question is "
+        f"35 % vol. {METRIC}",
         (_M, _W, grid("r", "mL/g", 15, 30, 5, 10), one_of("a", "percent_vol", 400, 500, 755, 950, over=10)),
         STRENGTH,
         _both_finals,
@@ -187,16 +186,14 @@ ITEMS = (
         ),
         path=_final_path,
         forwards="Is your number below the spirit you poured, and above nought? By how much can the plant's "
-        "water pull it "
-        "down?",
+        "water pull it down?",
     ),
     Ask(
         5,
         3,
         "choice",
-        f"{{m}} of fresh elderflower, {{w}} water, with spirit of {{a}} at {{r}}. {_POURED} {_RULE} The floor "
-        f"of this "
-        f"question is {{t}}. What do you say about this jar? {METRIC}",
+        f"{{m}} of fresh elderflower, {{w}} water, with spirit of {{a}} at {{r}}. {_POURED} {_RULE} The floor of "
+        f"this question is {{t}}. What do you say about this jar? {METRIC}",
         (
             _M,
             _W,
@@ -236,8 +233,7 @@ ITEMS = (
         8,
         "sentence",
         "A friend says: I covered my fresh leaves with 40 % vodka, so my tincture is 40 %. Answer your friend "
-        "in one kind "
-        "sentence.",
+        "in one kind sentence.",
         points=(
             "It says that the fresh plant brings water of its own.",
             "It says that the same alcohol is now spread through more liquid, so the jar ends weaker than 40 % vol.",

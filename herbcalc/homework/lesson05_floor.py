@@ -6,7 +6,7 @@ from herbcalc import menstruum
 from herbcalc.homework.question import MOISTURE, RATIO, STRENGTH, VOLUME, Ask, Figures, grid, mistake, one_of
 from herbcalc.homework.told import METRIC, PLAIN, g, mL, one_to, pct, vol
 
-_RULE = "Count 1 g of plant water as 1 mL."
+_RULE = "Count 1 g of plant water as 1 mL (1 oz as about 1 fl oz)."
 
 _POURED = "The ratio is mL of spirit poured for each g of plant as it is weighed."
 
@@ -41,8 +41,7 @@ ITEMS = (
         4,
         "sum",
         f"Fresh calendula, {{w}} water, and spirit of {{a}}. What is the smallest ratio 1:x at which the jar "
-        f"still ends at "
-        f"{{t}}, the floor of this question? {_POURED} {_RULE} {PLAIN}",
+        f"still ends at {{t}}, the floor of this question? {_POURED} {_RULE} {PLAIN}",
         (_W, grid("a", "percent_vol", 400, 500, 5, 10), _T),
         RATIO,
         lambda f: tuple(
@@ -77,7 +76,7 @@ ITEMS = (
             mistake(
                 "m45",
                 "Thinks that any ratio will do because the spirit is over the floor",
-                "Pour it in your head: 100 g of plant and that much spirit. How much water has joined it?",
+                "Pour it in your head: 100 g (3 1/2 oz) of plant and that much spirit. How much water has joined it?",
                 lambda f: 2.0,
                 lambda f: 1.0,
                 so=lambda f, x: f"At {one_to(x)} {_keeps(f, f.a * x / (x + f.w))}.",
@@ -90,15 +89,15 @@ ITEMS = (
             f"Alcohol needed, out of that: ⟦{mL(100 * f.w * f.t / (f.a - f.t))}⟧ of spirit",
             f"That much on {g(100)}: ⟦{one_to(f.w * f.t / (f.a - f.t))}⟧",
         ],
-        forwards="Take 100 g of plant at your ratio: how much spirit, how much water, and how strong is the mix?",
+        forwards="Take 100 g (3 1/2 oz) of plant at your ratio: how much spirit, how much water, and how strong "
+        "is the mix?",
     ),
     Ask(
         5,
         5,
         "sum",
         f"Fresh elderflower, {{w}} water, at {{r}}. The jar should end at {{t}}. How strong must the spirit be "
-        f"that you pour "
-        f"on, in % vol? {_POURED} {_RULE} {PLAIN} {_SAFE}",
+        f"that you pour on, in % vol? {_POURED} {_RULE} {PLAIN} {_SAFE}",
         (_W, grid("r", "mL/g", 15, 40, 5, 10), grid("t", "percent_vol", 30, 60)),
         STRENGTH,
         lambda f: tuple(
@@ -113,8 +112,8 @@ ITEMS = (
                 "Pour that on, and let the plant's water run in. Is the jar still that strong?",
                 lambda f: 100 * f.t,
                 so=lambda f, x: (
-                    f"With {vol(x / 100)} the jar would end at {vol(x / 100 * f.r / (f.r + f.w))}, "
-                    f"under your {vol(f.t)}."
+                    f"With {vol(x / 100)} the jar would end at {vol(x / 100 * f.r / (f.r + f.w))}, under your "
+                    f"{vol(f.t)}."
                 ),
             ),
             mistake(
@@ -123,8 +122,8 @@ ITEMS = (
                 "That fits a jar at 1:1. How many parts of spirit share the plant's water here?",
                 lambda f: 100 * f.t * (1 + f.w),
                 so=lambda f, x: (
-                    f"With {vol(x / 100)} the jar would end at {vol(x / 100 * f.r / (f.r + f.w))}, "
-                    f"over your {vol(f.t)}."
+                    f"With {vol(x / 100)} the jar would end at {vol(x / 100 * f.r / (f.r + f.w))}, over your "
+                    f"{vol(f.t)}."
                 ),
             ),
             mistake(
@@ -133,8 +132,8 @@ ITEMS = (
                 "Does the plant's water take the place of some spirit, or does it come on top?",
                 lambda f: 100 * f.t * f.r / (f.r - f.w),
                 so=lambda f, x: (
-                    f"With {vol(x / 100)} the jar would end at {vol(x / 100 * f.r / (f.r + f.w))}, "
-                    f"over your {vol(f.t)}."
+                    f"With {vol(x / 100)} the jar would end at {vol(x / 100 * f.r / (f.r + f.w))}, over your "
+                    f"{vol(f.t)}."
                 ),
             ),
             mistake(
@@ -143,8 +142,8 @@ ITEMS = (
                 "Which part of each gram thins the spirit: all of it, or only the water?",
                 lambda f: 100 * f.t * (f.r + 1) / f.r,
                 so=lambda f, x: (
-                    f"With {vol(x / 100)} the jar would end at {vol(x / 100 * f.r / (f.r + f.w))}, "
-                    f"over your {vol(f.t)}."
+                    f"With {vol(x / 100)} the jar would end at {vol(x / 100 * f.r / (f.r + f.w))}, over your "
+                    f"{vol(f.t)}."
                 ),
             ),
         ),
@@ -154,16 +153,15 @@ ITEMS = (
             f"Alcohol wanted in it: {pct(f.t)} of that, ⟦{mL(100 * f.t * (f.r + f.w))}⟧",
             f"All of it must come from the {mL(100 * f.r)} of spirit: ⟦{vol(f.t * (f.r + f.w) / f.r)}⟧",
         ],
-        forwards="Take 100 g of plant and pour your spirit on: how strong is the mix?",
+        forwards="Take 100 g (3 1/2 oz) of plant and pour your spirit on: how strong is the mix?",
     ),
     Ask(
         5,
         6,
         "sum",
         f"You have spirit of {{a}} and want a jar of lemon balm at {{r}} that ends at {{t}} or above, the floor "
-        f"of this "
-        f"question. How much water may the plant hold at most when you pour, in % of its weight? The ratio is mL of "
-        f"spirit for each g of plant as it is weighed when you pour. {_RULE} {PLAIN}",
+        "of this question. How much water may the plant hold at most when you pour, in % of its weight? The "
+        f"ratio is mL of spirit for each g of plant as it is weighed when you pour. {_RULE} {PLAIN}",
         (grid("r", "mL/g", 15, 30, 5, 10), grid("a", "percent_vol", 380, 460, 5, 10), _T),
         MOISTURE,
         lambda f: tuple(
@@ -184,8 +182,8 @@ ITEMS = (
                 "That is what one mL of spirit can carry. How many mL are there for each g?",
                 lambda f: 100 * (f.a - f.t) / f.t,
                 so=lambda f, x: (
-                    f"At {pct(x / 100)} water {_keeps(f, f.a * f.r / (f.r + x / 100))}: dried "
-                    f"further than it need be."
+                    f"At {pct(x / 100)} water {_keeps(f, f.a * f.r / (f.r + x / 100))}: dried further than it "
+                    "need be."
                 ),
             ),
             mistake(
@@ -194,8 +192,8 @@ ITEMS = (
                 "The water has to come up to the floor. Which of the two strengths belongs under the line?",
                 lambda f: 100 * f.r * (f.a - f.t) / f.a,
                 so=lambda f, x: (
-                    f"At {pct(x / 100)} water {_keeps(f, f.a * f.r / (f.r + x / 100))}: dried "
-                    f"further than it need be."
+                    f"At {pct(x / 100)} water {_keeps(f, f.a * f.r / (f.r + x / 100))}: dried further than it "
+                    "need be."
                 ),
             ),
             mistake(
@@ -204,28 +202,27 @@ ITEMS = (
                 "That is the alcohol to spare. How much water can that much alcohol bring up to the floor?",
                 lambda f: 100 * f.r * (f.a - f.t),
                 so=lambda f, x: (
-                    f"At {pct(x / 100)} water {_keeps(f, f.a * f.r / (f.r + x / 100))}: dried "
-                    f"further than it need be."
+                    f"At {pct(x / 100)} water {_keeps(f, f.a * f.r / (f.r + x / 100))}: dried further than it "
+                    "need be."
                 ),
             ),
         ),
         path=lambda f: [
-            f"On {g(100)} of plant you pour {mL(100 * f.r)}; spirit of {vol(f.a)} has {f.a:g} less {f.t:g} to spare: "
-            f"⟦{f.a - f.t:.3f}⟧ of its volume",
+            f"On {g(100)} of plant you pour {mL(100 * f.r)}; spirit of {vol(f.a)} has {f.a:g} less {f.t:g} to "
+            f"spare: ⟦{f.a - f.t:.3f}⟧ of its volume",
             f"Pure alcohol to spare: ⟦{mL(100 * f.r * (f.a - f.t))}⟧",
             f"Water that this brings up to {vol(f.t)}: divide by {f.t:g}, ⟦{mL(100 * f.r * (f.a - f.t) / f.t)}⟧",
             f"As a share of {g(100)} of plant: ⟦{pct(f.r * (f.a - f.t) / f.t)}⟧",
         ],
-        forwards="Take 100 g of plant as wet as you say, pour, and work out how strong the jar ends.",
+        forwards="Take 100 g (3 1/2 oz) of plant as wet as you say, pour, and work out how strong the jar ends.",
     ),
     Ask(
         5,
         7,
         "sum",
         f"A jar holds {{m}} of fresh calendula, {{w}} water, with spirit of {{a}} poured at {{r}}. It is under "
-        f"the floor of "
-        f"{{t}}. How many mL of {{s}} spirit must be added to bring the whole jar up to the floor? {_POURED} {_RULE} "
-        f"{METRIC} {_SAFE}",
+        f"the floor of {{t}}. How many mL of {{s}} spirit must be added to bring the whole jar up to the floor? "
+        f"{_POURED} {_RULE} {METRIC} {_SAFE}",
         (
             grid("m", "g", 60, 300, 10),
             grid("w", "percent_wb", 70, 88),

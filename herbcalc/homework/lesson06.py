@@ -111,10 +111,8 @@ ITEMS = (
         1,
         "sum",
         f"A jar is filled by eye with fresh lemon balm and topped up with spirit of {{a}}. Empty it weighed "
-        f"{{jar}}, with "
-        f"the herb in it {{with_herb}}, with everything in it {{with_all}}. The spirit weighs {{heavy}}. Which "
-        f"ratio 1:x "
-        f"was made? {_ADDED} {METRIC}",
+        f"{{jar}}, with the herb in it {{with_herb}}, with everything in it {{with_all}}. The spirit weighs "
+        f"{{heavy}}. Which ratio 1:x was made? {_ADDED} {METRIC}",
         (
             grid("jar", "g", 350, 700, 10),
             grid("with_herb", "g", 500, 1000, 10),
@@ -168,9 +166,8 @@ ITEMS = (
         2,
         "sum",
         f"Read afterwards, another jar holds {{m}} of fresh calendula, {{w}} water, and {{V}} of spirit of "
-        f"{{a}}. How strong "
-        f"does the jar end, in % vol? Count 1 g of plant water as 1 mL. The floor of this question is 35 % vol. "
-        f"{METRIC}",
+        f"{{a}}. How strong does the jar end, in % vol? Count 1 g of plant water as 1 mL (1 oz as about 1 fl "
+        f"oz). The floor of this question is 35 % vol. {METRIC}",
         (
             grid("m", "g", 120, 400, 10),
             grid("w", "percent_wb", 70, 88),
@@ -281,8 +278,7 @@ ITEMS = (
         4,
         "sum",
         f"You have {{V}} of menstruum and want to make {{r}}. How much dried marshmallow root do you weigh out? "
-        f"{_ADDED} "
-        f"{METRIC}",
+        f"{_ADDED} {METRIC}",
         (grid("V", "mL", 200, 1500, 10), grid("r", "mL/g", 3, 10)),
         WEIGHT,
         lambda f: f.V / f.r,
@@ -362,9 +358,8 @@ ITEMS = (
         6,
         6,
         "find the slip",
-        f"Somebody sets up a jar in four lines. In which line does the sum leave the road first? (Afterwards "
-        f"work it out as "
-        f"it should be.) {_ADDED} {METRIC}",
+        "Somebody sets up a jar in four lines. In which line does the sum leave the road first? (Afterwards "
+        f"work it out as it should be.) {_ADDED} {METRIC}",
         (grid("V", "mL", 200, 900, 20), grid("r", "mL/g", 3, 8), situation("case", 2)),
         lines=_lines,
         answer=lambda f: 2 if f.case == 0 else 1,
@@ -382,9 +377,8 @@ ITEMS = (
         7,
         "sum",
         f"Fresh plant, {{w}} water, is put up at {{r}}. Count the dry plant alone as the herb, and its water as "
-        f"part of the "
-        f"liquid (1 g of water is 1 mL). How many mL of liquid stand for each 1 g (1/28 oz) of dry plant? "
-        f"{_ADDED} {METRIC}",
+        "part of the liquid (1 g of water is 1 mL, 1 oz about 1 fl oz). How many mL of liquid stand for each 1 "
+        f"g (1/28 oz) of dry plant? {_ADDED} {METRIC}",
         (grid("w", "percent_wb", 60, 88), grid("r", "mL/g", 10, 40, 5, 10)),
         _FOR_ONE,
         lambda f: float(maceration.dry_equivalent.plain(f.r, 100 * f.w)),

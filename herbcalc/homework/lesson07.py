@@ -8,7 +8,7 @@ from herbcalc.homework.told import METRIC, exact, g, mL, one_to, pct, three
 
 _K = one_of("k", "mL/g", 8, 10, 12, 15, 16, 18, 20, over=10)
 _EVEN = "When the waiting is over the extract is spread evenly through all the liquid."
-_WATER = "Count 1 g of plant water as 1 mL."
+_WATER = "Count 1 g of plant water as 1 mL (1 oz as about 1 fl oz)."
 
 
 def _out(f: Figures, water: float = 0.0) -> float:
@@ -242,8 +242,8 @@ ITEMS = (
         5,
         "sum",
         f"The same dried herb is soaked twice: first in {{a}}, pressed, then in {{b}} of fresh menstruum, "
-        f"pressed again. Each "
-        f"time the marc keeps {{R}}. {_EVEN} What share of the extract is in the two lots together, in %? {METRIC}",
+        f"pressed again. Each time the marc keeps {{R}}. {_EVEN} What share of the extract is in the two lots "
+        f"together, in %? {METRIC}",
         (grid("a", "mL", 200, 500, 10), grid("b", "mL", 150, 400, 10), grid("R", "mL", 80, 220, 10)),
         SHARE,
         _staged,
@@ -327,11 +327,9 @@ ITEMS = (
         7,
         7,
         "sum",
-        f"{{m}} of dried calendula soaks in {{V}}; the marc keeps {{k}}. All that comes out is poured on as "
-        f"much dried "
-        f"calendula again, {{m}}. {_EVEN} Before pressing the second time: how many mL of liquid stand for each "
-        f"g of herb "
-        f"whose extract is in it, as 1:x? {METRIC}",
+        f"{{m}} of dried calendula soaks in {{V}}; the marc keeps {{k}}. All that comes out is poured on as much "
+        f"dried calendula again, {{m}}. {_EVEN} Before pressing the second time: how many mL of liquid stand for "
+        f"each g of herb whose extract is in it, as 1:x? {METRIC}",
         (grid("m", "g", 50, 200, 10), grid("V", "mL", 300, 1200, 10), _K),
         RATIO,
         _twice,
@@ -373,8 +371,7 @@ ITEMS = (
         8,
         "sum",
         "In this jar half of what will come out is out by day {h_day}, and in every further {h_day} days half "
-        "of the rest. "
-        "What share of it is out by day {d_day}, in %? Three figures are enough.",
+        "of the rest. What share of it is out by day {d_day}, in %? Three figures are enough.",
         (grid("h", "day", 2, 6), grid("d", "day", 4, 24)),
         SHARE,
         lambda f: 100 * float(maceration.share_by.plain(f.d, f.h)),

@@ -26,8 +26,7 @@ _TAP = Want(("count",), "", "drops a minute", drop=r"\s*(?:/|per|a|each|every)\s
 _FIRE = "Keep spirit away from flames and from anything that sparks, and do not leave it dripping near either."
 _HALVING = (
     f"Count it so: each {_HALF} mL for each g (about {_HALF / OUNCES:.1f} fl oz for each oz) that has dripped "
-    f"through takes "
-    "out half of the extract that was still in the herb."
+    "through takes out half of the extract that was still in the herb."
 )
 _WANTED = {2: "three quarters", 3: "seven eighths", 4: "fifteen sixteenths"}
 
@@ -122,8 +121,7 @@ ITEMS = (
         1,
         "sum",
         f"You percolate {{m}} of dried, ground marshmallow root until {{F}} has dripped through. The marc keeps "
-        f"{{k}}. How "
-        f"much menstruum must you have ready, in mL? {METRIC} {_FIRE}",
+        f"{{k}}. How much menstruum must you have ready, in mL? {METRIC} {_FIRE}",
         (grid("m", "g", 50, 250, 10), grid("F", "mL", 200, 1250, 10), _K),
         VOLUME,
         lambda f: float(percolation.menstruum_needed.plain(f.m, f.F, f.k)),
@@ -303,7 +301,7 @@ ITEMS = (
         ),
         path=lambda f: [
             f"Room for the powder: {exact(f.m)} divided by {exact(f.packed)} is ⟦{mL(f.m / f.packed)}⟧",
-            f"That is two thirds of the cone; the whole is one and a half times as much: "
+            "That is two thirds of the cone; the whole is one and a half times as much: "
             f"⟦{mL(1.5 * f.m / f.packed)}⟧",
         ],
         forwards="Take two thirds of your cone: does the powder just fill it?",
@@ -334,8 +332,8 @@ ITEMS = (
             ),
         ),
         path=lambda f: [
-            f"Dripped through, for each g of powder: {exact(f.F)} divided by {exact(f.m)} is ⟦{three(f.F / f.m)}⟧ mL "
-            f"(about {three(f.F / f.m / OUNCES)} fl oz for each oz)",
+            f"Dripped through, for each g of powder: {exact(f.F)} divided by {exact(f.m)} is "
+            f"⟦{three(f.F / f.m)}⟧ mL (about {three(f.F / f.m / OUNCES)} fl oz for each oz)",
             f"Halvings: divide by {_HALF}, ⟦{three(f.F / f.m / _HALF)}⟧",
             f"Still in the herb: one half, that many times over, ⟦{pct(0.5 ** (f.F / f.m / _HALF))}⟧",
             f"So out: ⟦{pct(1 - 0.5 ** (f.F / f.m / _HALF))}⟧",
@@ -347,8 +345,7 @@ ITEMS = (
         7,
         "sum",
         f"{{m}} of powder is percolated, and you stop as soon as {{wanted}} of the extract is out. {_HALVING} "
-        f"After how many "
-        f"mL do you stop? {METRIC}",
+        f"After how many mL do you stop? {METRIC}",
         (grid("m", "g", 60, 400, 10), situation("step", 3)),
         VOLUME,
         lambda f: f.m * float(percolation.stop_at.plain(1 - 0.5 ** _halvings(f), _CURVE)),
@@ -381,8 +378,7 @@ ITEMS = (
         8,
         "choice",
         "Somebody sets up a percolator. Three of the six lines will spoil it. Which three? Type their letters, "
-        "such as a b c. "
-        "(Say for yourself, of each: what will go amiss?)",
+        "such as a b c. (Say for yourself, of each: what will go amiss?)",
         (situation("faults", 20), situation("sound", 20), situation("places", 20)),
         allowed=_not_at_odds,
         lines=_set_up,

@@ -59,8 +59,8 @@ ITEMS = (
         1,
         "choice",
         f"Dried root, ground to an even powder: {{m}}, at {{r}} both ways. The marc keeps {{k}} both ways. "
-        f"{_ADDED} You have "
-        f"a cone and a jar, and you want as much of this root's extract in the bottle as you can get. {METRIC}{_WHY}",
+        f"{_ADDED} You have a cone and a jar, and you want as much of this root's extract in the bottle as you "
+        f"can get. {METRIC}{_WHY}",
         (grid("m", "g", 60, 250, 10), grid("r", "mL/g", 4, 8), _K),
         options=(
             Option(
@@ -204,8 +204,8 @@ ITEMS = (
                 "m181",
                 "Thinks that shaking makes up for any time",
                 lambda f: (
-                    f"Two days out of {f.soak:.0f} are not made up by shaking: {mL(f.F)} would be poured "
-                    f"off too thin."
+                    f"Two days out of {f.soak:.0f} are not made up by shaking: {mL(f.F)} would be poured off too "
+                    "thin."
                 ),
             ),
             Option("Drip: it is through in time, and a soak is not.", ""),
@@ -241,8 +241,8 @@ ITEMS = (
         5,
         "sum",
         f"The same bottle either way, at {{r}}. The drip's marc keeps {{k}}. How hard must the soak be pressed "
-        f"until the drip "
-        f"saves no more menstruum: how many mL may each g of the soak's herb keep, at the tie? {_ADDED} {PLAIN}",
+        "until the drip saves no more menstruum: how many mL may each g of the soak's herb keep, at the tie? "
+        f"{_ADDED} {PLAIN}",
         (grid("r", "mL/g", 3, 8), _K),
         KEPT,
         lambda f: float(compare.break_even.plain(f.r, f.k)),
