@@ -7,7 +7,6 @@ call undoes the others under the same rule. Volumes are at 20 °C; the plant's s
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -16,7 +15,7 @@ from herbcalc import plant_water
 from herbcalc import ways_out as _ways
 from herbcalc.cutting import Blend, Cut, blend, cut
 from herbcalc.ethanol import STRENGTH
-from herbcalc.guard import RATIO, SLACK, VOLUME, WATER, WEIGHT, give, measured
+from herbcalc.guard import RATIO, SLACK, VOLUME, WATER, WEIGHT, measured
 from herbcalc.refusals import Impossible, OutOfRange
 from herbcalc.said import said
 from herbcalc.ways_out import WayOut, vol, wet_share
@@ -26,13 +25,10 @@ __all__ = [
     "Blend",
     "Cut",
     "Impossible",
-    "Pour",
     "WayOut",
     "blend",
     "cut",
-    "dry_equivalent",
     "final_strength",
-    "pour_for_dry_equivalent",
     "rescue",
     "smallest_ratio",
     "strength_to_pour",
@@ -260,62 +256,3 @@ def ways_out(herb: Any, water: Any, menstruum: Any, strength: Any, floor: Any) -
     if floor <= 0.0 or plant_water.final(herb, water, menstruum, strength, "kitchen") >= floor - SLACK:
         return []
     return _ways.for_jar(herb, water, menstruum, strength, floor)
-
-
-@dataclass(frozen=True)
-class Pour:
-    """What to pour. volume: mL. strength: percent_vol."""
-
-    volume: Any
-    strength: Any
-
-
-@measured("mL/g", ratio=RATIO, water=WATER)
-def dry_equivalent(ratio: Any, water: Any) -> Any:
-    """A ratio on the weight as poured, read as all the liquid for each gram of plant solids.
-
-    ratio: mL of menstruum for each gram as poured on. water: moisture of the plant, 0 to 95 percent_wb.
-    Gives mL/g: menstruum and plant water together, against the bone-dry plant ("dry" convention).
-    Refuses amounts outside those ranges (OutOfRange) or of other kinds (WrongUnit).
-    Source: plain balance; the convention is common practice, no source.
-
-    >>> from herbcalc.units import Q
-    >>> print(f"1:{dry_equivalent(Q(2, 'mL/g'), Q(80, 'percent_wb')).magnitude:g}")
-    1:14
-    """
-    return (100.0 * ratio + water) / (100.0 - water)
-
-
-@measured(None, herb=WEIGHT.more_than_none, water=WATER, ratio=RATIO.more_than_none, final=STRENGTH)
-def pour_for_dry_equivalent(herb: Any, water: Any, ratio: Any, final: Any) -> Pour:
-    """What to pour on a fresh plant for a ratio that counts its solids alone and its water inside the liquid.
-
-    herb: fresh weight, more than 0. water: its moisture, 0 to 95 percent_wb. ratio: all liquid for each gram of
-    solids, mL/g. final: the strength wanted in the end. Kitchen rule. Gives a Pour of volume and strength.
-    Refuses a plant that holds that much water already, and a strength above 100 % vol (Impossible).
-    Source: plain balance; the convention is common practice, no source.
-
-    >>> from herbcalc.units import Q
-    >>> pour = pour_for_dry_equivalent(Q(150, "g"), Q(60, "percent_wb"), Q(5, "mL/g"), Q(45, "percent_vol"))
-    >>> print(f"{pour.volume.magnitude:g} mL of {pour.strength.magnitude:.1f} % vol")
-    210 mL of 64.3 % vol
-    """
-    brought = herb * water / 100.0
-    in_all = ratio * (herb - brought)
-    volume = in_all - brought
-    if refused := first_refused(volume <= 0.0, water, ratio, brought, in_all):
-        where, (wet, wanted, has, total) = refused
-        raise Impossible(
-            f"ratio{where}: the whole {said(wanted, 'mL/g')} is {said(total, 'mL')}, and the plant, "
-            f"{wet_share(wet)}, already brings {said(has, 'mL')} of water. Nothing is left to pour. A wider "
-            f"ratio than 1:{wet / (100.0 - wet):.3g}, or a drier plant, would work."
-        )
-    strength = final * (in_all / volume)
-    if refused := first_refused(strength > 100.0 * (1.0 + SLACK), water, ratio, final, strength):
-        where, (wet, wanted, end, needed) = refused
-        raise Impossible(
-            f"final{where}: at {said(wanted, 'mL/g')} with a plant of {wet_share(wet)}, ending at "
-            f"{vol(end)} would take a spirit of {needed:.3g} % vol, and none is stronger than 100. A "
-            "wider ratio, a drier plant or a weaker end would work."
-        )
-    return Pour(volume=give(volume, "mL"), strength=give(plain(np.minimum(strength, 100.0)), "percent_vol"))

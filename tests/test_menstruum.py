@@ -318,18 +318,9 @@ class TestImpossibleWishes:
             lambda: menstruum.wettest_plant(ratio(2), vol(two), FLOOR),
             lambda: menstruum.strength_to_pour(ratio(np.array([2.0, 0.3])), wb(80), FLOOR),
             lambda: menstruum.rescue(*JAR, FLOOR, vol(two)),
-            lambda: menstruum.pour_for_dry_equivalent(g(100), wb(np.array([50.0, 90.0])), ratio(5), vol(30)),
         ):
             with pytest.raises(Impossible, match=r"number 1 of the list, counted from 0"):
                 call()
-
-    def test_dry_equivalent(self):
-        with pytest.raises(Impossible, match="Nothing is left to pour"):
-            menstruum.pour_for_dry_equivalent(g(100), wb(85), ratio(5), vol(45))
-        with pytest.raises(Impossible, match="225 % vol"):
-            menstruum.pour_for_dry_equivalent(g(100), wb(80), ratio(5), vol(45))
-        fits = menstruum.pour_for_dry_equivalent(g(100), wb(80), ratio(10), vol(45))
-        assert fits.strength.magnitude == pytest.approx(75, abs=1e-9)
 
     def test_a_ratio_of_nothing(self):
         for call in (
@@ -361,8 +352,6 @@ TAKES = {
     menstruum.ways_out: ("herb", "water", "menstruum", "strength", "floor"),
     menstruum.cut: ("strength", "to", "make"),
     menstruum.blend: ("strong", "weak", "to", "make"),
-    menstruum.dry_equivalent: ("ratio", "water"),
-    menstruum.pour_for_dry_equivalent: ("herb", "water", "ratio", "final"),
 }
 EACH = [(call, name) for call, names in TAKES.items() for name in names]
 
@@ -371,8 +360,6 @@ EACH = [(call, name) for call, names in TAKES.items() for name in names]
 def test_every_argument_is_guarded(call, name):
     names = TAKES[call]
     right = {n: GOOD[n] for n in names}
-    if call is menstruum.pour_for_dry_equivalent:
-        right["ratio"] = ratio(20)
     call(**right)  # all right as it stands
     unit = right[name].units
     for other in (50, "50", True, Q(50, "percent"), Q(50), Q(50, "percent_db"), Q(50, "degC"), np.array([50.0])):

@@ -10,7 +10,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from herbcalc import ethanol, menstruum, moisture
+from herbcalc import ethanol, maceration, menstruum, moisture
 from herbcalc.units import Q
 
 
@@ -173,15 +173,15 @@ def test_three_fresh_lots(rule, lots):
 
 
 def test_dry_equivalent():
-    turned = menstruum.dry_equivalent(ratio(2), wb([65, 70, 75, 80, 85])).magnitude
+    turned = maceration.dry_equivalent(ratio(2), wb([65, 70, 75, 80, 85])).magnitude
     assert turned == pytest.approx([7.6, 9, 11, 14, 19], abs=0.05)
 
 
 def test_a_root_by_its_solids():
-    pour = menstruum.pour_for_dry_equivalent(Q(150, "g"), wb(60), ratio(5), vol(45))
-    assert pour.volume.magnitude == pytest.approx(210, abs=0.01)
+    pour = maceration.pour_for_dry_equivalent(Q(150, "g"), wb(60), ratio(5), vol(45))
+    assert pour.menstruum.magnitude == pytest.approx(210, abs=0.01)
     assert pour.strength.magnitude == pytest.approx(64.29, abs=0.01)
-    end = menstruum.final_strength(Q(150, "g"), wb(60), pour.volume, pour.strength)
+    end = menstruum.final_strength(Q(150, "g"), wb(60), pour.menstruum, pour.strength)
     assert end.magnitude == pytest.approx(45, abs=1e-9)
 
 
