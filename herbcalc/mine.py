@@ -10,6 +10,7 @@ from __future__ import annotations
 import errno
 import json
 import os
+import re
 import sys
 import tomllib
 from collections.abc import Mapping
@@ -182,11 +183,11 @@ def class_sheet(home: Path | None = None) -> dict[str, Any]:
     if raw is None:
         return {}
     try:
-        return tomllib.loads(raw.decode("utf-8"))
+        return tomllib.loads(raw.decode("utf-8-sig").replace("\r\n", "\n"))
     except (ValueError, RecursionError) as trouble:
-        raise NotKept(
-            f"{CLASS} from your teacher cannot be read: {trouble}. Ask for the file once more."
-        ) from trouble
+        line = re.search(r"at line \d+", str(trouble))
+        where = f" ({line.group()})" if line else ""
+        raise NotKept(f"{CLASS} from your teacher cannot be read{where}. Ask for the file once more.") from trouble
 
 
 # --- what was kept -------------------------------------------------------------------------------------------------

@@ -7,6 +7,7 @@ import importlib.util
 from typing import TYPE_CHECKING, Any
 
 from herbcalc import mine, rules
+from herbcalc.homework.draws import normal_form
 from herbcalc.refusals import OutOfRange, WrongUnit
 from herbcalc.show import plain
 
@@ -37,9 +38,14 @@ class Here:
         self.number = number
         self.home = mine.folder()
         self.notes: list[str] = []
-        known = mine.me(self.home)
+        try:
+            known = mine.me(self.home)
+        except mine.NotKept as refusal:
+            known = None
+            self.notes.append(str(refusal))
         self.notes += mine.news()
-        self.who = known or mine.PRACTICE
+        # A file edited by hand may spell the class code in its own way; figures and files know one spelling.
+        self.who = mine.Me(normal_form(known.class_code), known.number) if known else mine.PRACTICE
         self.known = known is not None
         self.sheet: dict[str, Any] = {}
         try:
@@ -81,13 +87,14 @@ class Here:
         """Look at an answer from one line of code and print what there is to say. Only the card keeps answers.
 
         >>> here = Here(5)
-        >>> here.answer(1, "")
-        Nothing is typed yet. Type an amount with its unit.
+        >>> here.answer(8, "too weak")
+        Not yet.
+        A few more words, please: one whole sentence, as you would say it to a friend.
         """
         from herbcalc.show.question import current, told
 
         self._has(number)
-        item, _ = current(self, number)
+        item, *_ = current(self, number)
         print("\n".join(told(item.check(str(typed)))))
 
     def check(self, typed: str, worked: Any) -> None:

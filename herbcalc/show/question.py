@@ -14,6 +14,8 @@ import ipywidgets as w
 
 from herbcalc import homework, mine
 from herbcalc.homework import results
+from herbcalc.homework.reading import LONGEST
+from herbcalc.refusals import OutOfRange
 from herbcalc.show import paper
 from herbcalc.show.stored import Stored
 
@@ -21,11 +23,10 @@ if TYPE_CHECKING:
     from herbcalc.show.here import Here
 
 HIGHEST = 4
-LONGEST = 500  # a longer text in a result file counts as edited by hand
 SURE = ("sure", "fairly", "guessing")
 VERDICTS = {
     "right": "Yes, that is it.",
-    "say the unit": "Say of what.",
+    "say the unit": "Say the unit too.",
     "other unit": "Look at the unit.",
     "slip": "Not yet.",
     "not yet": "Not yet.",
@@ -38,6 +39,10 @@ STEPS = {
 }
 HANDED_IN = "Handed in. Your teacher goes through this one with you, so nothing more is said about it here."
 NO_STEPS = "There is no sum to walk through here. Try one: what is said to it points the way, and nothing is counted."
+TICK = {
+    True: "Which of these three does it say?",
+    False: "Now say why, aloud or on paper. Which of these three does your reason give?",
+}
 MEND = "Now mend that line: which number belongs there? Write it down, then look at the steps."
 LABELS = {
     "sum": "Your answer",
@@ -47,20 +52,20 @@ LABELS = {
 }
 
 
-def current(here: Here, number: int) -> tuple[Any, list[Any]]:
-    """The item in the set of figures that was worked on last, and the answers given to that set so far."""
+def current(here: Here, number: int) -> tuple[Any, list[Any], list[str]]:
+    """The item in the set of figures that was worked on last, the answers given to that set, notes on the file."""
     answers, notes = results.read(mine.answers_path(here.who, here.home))
-    here.notes += [note for note in notes if note not in here.notes]
-    code = f"{here.number}.{number}"
-    go = max((a.go for a in answers if a.item == code), default=1)
+    whose = (here.who.class_code, here.who.number, f"{here.number}.{number}")
+    go = max((a.go for a in answers if (a.class_code, a.number, a.item) == whose), default=1)
     item = homework.item(here.number, number, here.who.class_code, here.who.number, go)
-    return item, [a for a in answers if (a.item, a.go, a.edition) == (code, go, item.edition)]
+    return item, results.tries(answers, item), notes
 
 
 def told(feedback: Any) -> list[str]:
     """What there is to say about an answer, a line for each thought."""
-    said = "\n".join([VERDICTS[feedback.verdict], feedback.hint, feedback.consequence])
-    return [line for line in said.splitlines() if line.strip()]
+    first = VERDICTS[feedback.verdict]
+    said = "\n".join([first, feedback.hint.removeprefix(first), feedback.consequence])
+    return [line.strip() for line in said.splitlines() if line.strip()]
 
 
 class Card(Stored, w.VBox):
@@ -79,17 +84,19 @@ class Card(Stored, w.VBox):
         self.more_button = paper.button("Show me one step more", self.one_step_more)
         self.fresh_button = paper.button("A fresh set", self.fresh_set)
         self.points = w.VBox()
-        item, answers = current(here, number)
-        self._show(item, item.go)
+        item, answers, notes = current(here, number)
+        self._show(item)
         if answers:
-            self._resume(answers)
+            self._resume(answers[-1], notes)
+        elif notes:
+            self._say(["A word about your result file.", *notes])
 
     # --- what stands on the card ---
 
-    def _show(self, item: Any, go: int) -> None:
+    def _show(self, item: Any) -> None:
         """Lay the card out for one set of figures."""
-        self.item, self.go, self.tier = item, go, 1
-        heading = f"{item.code}" + (f", set {go}" if go > 1 else "")
+        self.item, self.tier = item, 1
+        heading = f"{item.code}, set {item.go}" if item.go > 1 else item.code
         body = f'<h3>{escape(heading)}</h3><p class="herb-prompt">{escape(item.prompt)}</p>'
         lines = "".join(f"<li>{escape(line)}</li>" for line in item.choices)
         listed = f'<ul class="herb-lines">{lines}</ul>' if lines else ""
@@ -106,7 +113,8 @@ class Card(Stored, w.VBox):
     def _place(self) -> Any:
         """Where the answer goes: a list to choose from, or a box to type in; each says what is asked."""
         item = self.item
-        label = LABELS[item.kind] + (f", in {item.unit}" if item.kind == "sum" and item.unit else "")
+        how = "as" if item.unit == "1:x" else "in"
+        label = LABELS[item.kind] + (f", {how} {item.unit}" if item.kind == "sum" and item.unit else "")
         if item.choices and len(item.right_letters) == 1:
             options = [(text, text[:1]) for text in item.choices]
             place = w.RadioButtons(options=options, value=None, description=label)
@@ -135,25 +143,25 @@ class Card(Stored, w.VBox):
             self._keep_and_tell(typed)
 
     def _keep_and_tell(self, typed: str) -> None:
-        feedback = self.item.check(typed, self.tier)
+        feedback = self.item.check(typed)
+        answer = results.answer_to(self.item, typed, self.sure.value, self.tier)
         try:
-            results.append(mine.answers_path(self.here.who, self.here.home), self._answer(typed))
-            kept = []
-        except OSError as refusal:
-            kept = [f"This answer could not be kept in your result file. {refusal}"]
-        self._tell(feedback, kept)
-
-    def _answer(self, typed: str) -> Any:
-        return results.Answer.of(self.item, typed, self.sure.value, self.tier)
+            results.append(mine.answers_path(self.here.who, self.here.home), answer)
+            also = []
+        except results.NotSaved as refusal:
+            also = [str(refusal)]
+        self._tell(feedback, also)
 
     def _tell(self, feedback: Any, also: list[str]) -> None:
         if self.here.sheet.get("set_work") is True and feedback.verdict in ("right", "slip", "not yet"):
             self._say([HANDED_IN, *also])
             return
-        ticks = self.item.points if feedback.verdict == "right" and self.item.kind == "sentence" else ()
-        said = ["A whole sentence. Which of these three does it say?"] if ticks else told(feedback)
+        ticks = self.item.points if feedback.verdict == "right" else ()
+        said = ["A whole sentence."] if self.item.kind == "sentence" and ticks else told(feedback)
+        said += [TICK[self.item.kind == "sentence"]] if ticks else []
         mend = [MEND] if feedback.verdict == "right" and self.item.kind == "find the slip" else []
-        self._say(said + mend + also)
+        steps = [] if feedback.verdict == "right" else self.item.worked(self.tier)
+        self._say(said + mend + also, steps)
         self.points.children = [self._tick(point) for point in ticks]
 
     @staticmethod
@@ -170,16 +178,19 @@ class Card(Stored, w.VBox):
 
     def fresh_set(self) -> None:
         """Other figures for the same question."""
-        go = self.go + 1
-        item = homework.item(self.here.number, self.number, self.here.who.class_code, self.here.who.number, go)
-        self._show(item, go)
+        who = self.here.who
+        try:
+            item = homework.item(self.here.number, self.number, who.class_code, who.number, self.item.go + 1)
+        except OutOfRange as refusal:
+            self._say(["No more sets.", str(refusal)])
+            return
+        self._show(item)
         self._say(["Here are fresh figures. The question is the same."])
 
-    def _resume(self, answers: list[Any]) -> None:
+    def _resume(self, last: Any, notes: list[str]) -> None:
         """Go on where the result file ends: what was typed last stands there, and so does what was said to it."""
-        last = answers[-1]
         self.tier = min(max(int(last.tier), 1), HIGHEST)
         if isinstance(self.place, w.Text) or last.typed in dict(self.place.options).values():
             self.place.value = last.typed
         self.sure.value = last.sure if last.sure in SURE else None
-        self._tell(self.item.check(last.typed, self.tier), [])
+        self._tell(self.item.check(last.typed), notes)

@@ -36,7 +36,7 @@ def told(typed: str, worked: Any) -> str:
     ends = [Q(one, "") if isinstance(one, (int, float)) else one for one in _list(worked)]
     unit = next(unit for unit in KINDS if ends[0].is_compatible_with(unit))
     low, *_, high = sorted([ends[0], *ends], key=lambda end: end.to(unit).magnitude)
-    said = " to ".join(dict.fromkeys([spoken(low), spoken(high)]))
+    said = " to ".join(dict.fromkeys([_said(low), _said(high)]))
     text = str(typed).strip()
     if text in ("", "?"):
         return f"It is {said}." if text else EMPTY
@@ -49,6 +49,12 @@ def told(typed: str, worked: Any) -> str:
     if given > high * (1 + CLOSE):
         return f"Not yet: {spoken(given)} is more than it should be. Try once more, or type a ? to see it."
     return f"Yes: {said}."
+
+
+def _said(end: Any) -> str:
+    """An amount in words; a share of one in hundredths, as it is spoken of."""
+    share = end.dimensionless and 0 < end.magnitude < 1
+    return f"{100 * end.magnitude:.3g} %" if share else spoken(end)
 
 
 def _list(worked: Any) -> list[Any]:
