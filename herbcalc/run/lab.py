@@ -78,6 +78,12 @@ def settings() -> dict[str, str]:
     }
     for place in places.values():
         (folder / place).mkdir(parents=True, exist_ok=True)
+    quiet = folder / "ipython" / "profile_default" / "ipython_kernel_config.json"
+    if not quiet.exists():
+        # Newer kernels warn that what they say to the server on this same computer is not encrypted. It never leaves
+        # the computer, and in front of a class the warning only frightens.
+        quiet.parent.mkdir(exist_ok=True)
+        quiet.write_text('{"IPKernelApp": {"log_level": 40}}\n', encoding="utf-8")
     return {"JUPYTER_CONFIG_PATH": str(SHIPPED), **{name: str(folder / place) for name, place in places.items()}}
 
 
