@@ -15,6 +15,7 @@ import ipywidgets as w
 from herbcalc import homework, mine
 from herbcalc.homework import results
 from herbcalc.homework.reading import LONGEST
+from herbcalc.homework.told import KITCHEN, METRIC, PLAIN
 from herbcalc.refusals import OutOfRange
 from herbcalc.show import paper
 from herbcalc.show.stored import Stored
@@ -68,6 +69,16 @@ def told(feedback: Any) -> list[str]:
     return [line.strip() for line in said.splitlines() if line.strip()]
 
 
+def asked(prompt: str) -> str:
+    """A prompt as HTML, with its small print (which figures to work from, how many) standing back on a line below."""
+    for note in (METRIC, KITCHEN, PLAIN):
+        question, found, more = prompt.partition(note)
+        if found:
+            first = f'<p class="herb-prompt">{escape(question.strip())}</p><p class="herb-quiet">{escape(note)}</p>'
+            return first + (f"<p>{escape(more.strip())}</p>" if more.strip() else "")
+    return f'<p class="herb-prompt">{escape(prompt)}</p>'
+
+
 class Card(Stored, w.VBox):
     """The card of item `number` of the lesson in `here`."""
 
@@ -97,7 +108,7 @@ class Card(Stored, w.VBox):
         """Lay the card out for one set of figures."""
         self.item, self.tier = item, 1
         heading = f"{item.code}, set {item.go}" if item.go > 1 else item.code
-        body = f'<h3>{escape(heading)}</h3><p class="herb-prompt">{escape(item.prompt)}</p>'
+        body = f"<h3>{escape(heading)}</h3>{asked(item.prompt)}"
         lines = "".join(f"<li>{escape(line)}</li>" for line in item.choices)
         listed = f'<ul class="herb-lines">{lines}</ul>' if lines else ""
         self.place = self._place()
