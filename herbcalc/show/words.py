@@ -1,0 +1,75 @@
+"""Floor 5. Small pieces of speech that several lessons share: shares, ratios, and the marks along a chart."""
+
+from __future__ import annotations
+
+import math
+
+from herbcalc.show.look import View
+from herbcalc.units import Q, spoken
+
+# What a wanted system shows a weight or a volume in, along a chart.
+_ALONG = {"metric": {"g": "g", "mL": "mL"}, "kitchen": {"g": "oz", "mL": "fl_oz"}}
+
+
+def percent(share: float) -> str:
+    """A share in words; what is nearly all is never rounded to all, nor what is nearly nothing to nothing.
+
+    >>> percent(0.7), percent(0.99996), percent(0.0002), percent(1.0)
+    ('70 %', 'over 99.9 %', 'under 0.1 %', '100 %')
+    """
+    if 0.0 < share < 0.001:
+        return "under 0.1 %"
+    if 0.999 < share < 1.0 - 1e-12:
+        return "over 99.9 %"
+    return f"{100 * share:.1f}".removesuffix(".0") + " %"
+
+
+def vol(strength: float) -> str:
+    """A strength as the lessons write it."""
+    return f"{strength:.1f} % vol"
+
+
+def one_to(number: float | None) -> str:
+    """A ratio; None where there is none.
+
+    >>> one_to(2.104), one_to(14.0), one_to(None)
+    ('1:2.1', '1:14', 'none')
+    """
+    return "none" if number is None else f"1:{number:.3g}" if number < 1000 else "over 1:1000"
+
+
+def apart(kitchen: float, measured: float) -> str:
+    """How far the two rules are from each other, in points."""
+    gap = abs(kitchen - measured)
+    return "less than 0.1 points apart" if gap < 0.05 else f"{gap:.1f} points apart"
+
+
+def marks(view: View, unit: str, top: float, about: int = 4) -> tuple[str, list[tuple[float, str]]]:
+    """The wanted system's name for a unit, and round figures along a chart from 0 to `top` (in `unit`).
+
+    >>> marks(View(), "g", 600)
+    ('g', [(0.0, '0'), (200.0, '200'), (400.0, '400'), (600.0, '600')])
+    >>> marks(View(units="kitchen"), "g", 600)[0]
+    'oz'
+    """
+    shown = _ALONG[view.units].get(unit, unit)
+    each = float(Q(1.0, shown).to(unit).magnitude) if shown != unit else 1.0
+    step = _round_up(top / each / about)
+    count = int(top / each / step + 1e-9)
+    words = {"fl_oz": "fl oz"}.get(shown, shown)
+    return words, [(n * step * each, f"{n * step:g}") for n in range(count + 1)]
+
+
+def _round_up(number: float) -> float:
+    """The next of 1, 2, 5, 10, 20 ..."""
+    power = 10.0 ** math.floor(math.log10(number))
+    return next(n * power for n in (1.0, 2.0, 5.0, 10.0) if n * power >= number * (1 - 1e-9))
+
+
+def days(number: float) -> str:
+    """Days, a few of them in hours.
+
+    >>> days(0.25), days(14)
+    ('6 hours', '14 days')
+    """
+    return spoken(Q(number * 24.0, "hour"), "metric") if 0 < number < 2 else spoken(Q(float(number), "day"))
