@@ -63,7 +63,7 @@ class Seat:
         """Where on a grid of `count` places this figure falls; `attempt` is the redraw, counted from 1.
 
         >>> Seat(1, "fern7", 3, "5.2").place(1, "m", 10)
-        1
+        2
         """
         line = f"herbcalc|{self.edition}|{self.class_code}|{self.number}|{self.code}|{self.go}|{attempt}|{figure}"
         return int.from_bytes(hashlib.sha256(line.encode("utf-8")).digest()[:8], "big") % count

@@ -19,7 +19,7 @@ _READING = Want(("temperature",), "degC", "°C", within=0.3, only=("degC",), old
 
 _WIDTH = Want(("difference",), "delta_degC", "°C", within=0.3, only=("delta_degC",), old="degF")
 
-_POINTS = Want(("moisture",), "percent_wb", "%", drop=r"\b(?:percentage\s+)?points?\b(?:\s+of\s+moisture)?$")
+_POINTS = Want(("moisture",), "percent_wb", "%", drop=r"\s*%?\s*\bpoints?\b.*$", instead=" %")
 
 _DAY = Want(("count", "time"), "", "days", exact=True, drop=r"^\s*day\b|\bdays?\b")
 

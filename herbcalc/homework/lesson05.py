@@ -165,7 +165,7 @@ ITEMS = (
             mistake(
                 "m39",
                 "Reads the moisture as water per dry weight",
-                "The moisture is a share of the fresh weight. How many mL of water is that in each 100 g?",
+                "The moisture is a share of the fresh weight. How many mL of water is that in each 100 g (3 1/2 oz)?",
                 lambda f: 100 * f.r * f.a / (f.r + f.w / (1 + f.w)),
                 so=_label,
             ),
@@ -179,7 +179,7 @@ ITEMS = (
             mistake(
                 "m41",
                 "Moves the decimal point in the moisture",
-                "How many mL of water are in 100 g of this plant? Has a nought gone missing?",
+                "How many mL of water are in 100 g (3 1/2 oz) of this plant? Has a nought gone missing?",
                 lambda f: 100 * f.r * f.a / (f.r + f.w / 10),
                 so=_label,
             ),

@@ -22,7 +22,12 @@ from herbcalc.homework.told import METRIC, OUNCES, exact, g, mL, pct, three
 _K = one_of("k", "mL/g", 8, 10, 12, 15, 16, 18, 20, over=10)
 _HALF = 0.416  # mL for each g; one halving of the plain washing curve, 0.6 x ln 2
 _CURVE = _HALF / math.log(2)
-_TAP = Want(("count",), "", "drops a minute", drop=r"\s*(?:/|per|a|each|every)\s*min(?:ute)?s?\.?$")
+_TAP = Want(
+    ("count",),
+    "",
+    "drops a minute",
+    drop=r"\s*\bdrops?\b|\s*(?:/|\bper\b|\ba\b|\beach\b|\bevery\b)\s*min(?:ute)?s?\.?$",
+)
 _FIRE = "Keep spirit away from flames and from anything that sparks, and do not leave it dripping near either."
 _HALVING = (
     f"Count it so: each {_HALF} mL for each g (about {_HALF / OUNCES:.1f} fl oz for each oz) that has dripped "

@@ -62,8 +62,9 @@ class Want:
     """What is asked for: the kinds of amount that are read, the unit compared in, and how close is close enough.
 
     `tolerance` is a share of the right number, `within` an absolute width (temperatures), `exact` is for counts.
-    `only` names the units that count in an item about changing units; `step` words are taken off what was typed
-    ("a minute", "points") before it is read.
+    `only` names the units that count in an item about changing units, `old` the unit it starts from. Words that match
+    `drop` ("a minute", "points") are taken off what was typed before it is read, and `instead` put in their place.
+    `scale` turns what was read into the unit compared in: shares are compared in parts of a hundred.
     """
 
     kinds: tuple[str, ...]
@@ -75,6 +76,7 @@ class Want:
     only: tuple[str, ...] = ()
     old: str = ""
     drop: str = ""
+    instead: str = ""
     scale: float = 1.0
 
 

@@ -14,7 +14,7 @@ from herbcalc.homework.question import Want
 from herbcalc.registry import Q, ureg
 
 LONGEST = 500  # characters; the same bound as for a typed text in a result file
-_KINDS = ("weight", "volume", "strength", "moisture", "ratio", "temperature", "time", "share", "count", "money")
+_KINDS = ("weight", "volume", "strength", "moisture", "ratio", "temperature", "time", "share", "money")
 _BARE_NUMBER = re.compile(
     r"[+\-−]?\s*(?:\d[\d\s.,]*(?:[½⅓⅔¼¾⅛⅜⅝⅞]|\d\s*/\s*\d+)?|[.,]\d+|[½⅓⅔¼¾⅛⅜⅝⅞]|\d+\s*[/⁄]\s*\d+)"
 )
@@ -81,7 +81,7 @@ def read(typed: Any, want: Want) -> Reading:
         return Reading("unread", why="Nothing stands there yet. Type a number with its unit.")
     low = text.casefold()
     if want.drop:
-        low = re.sub(want.drop, "", low).strip() or low
+        low = re.sub(want.drop, want.instead, low).strip() or low
         text = low
     bare_counts = any(kind in ("share", "count", "money") for kind in want.kinds)
     if not bare_counts and _BARE_NUMBER.fullmatch(low):
@@ -92,6 +92,8 @@ def read(typed: Any, want: Want) -> Reading:
         text = low[: found.start()] + "%" if found else low.replace("per cent", "%").replace("percent", "%")
     refusal = ""
     for kind in want.kinds:
+        if kind == "count" and not _BARE_NUMBER.fullmatch(low):
+            continue  # a count of anything at all would be read, and a count of days or drops is wanted
         try:
             quantity = units.amount(text, kind)
         except ValueError as no:

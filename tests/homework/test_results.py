@@ -1,0 +1,223 @@
+"""The result file: one line for each answer, whole under any ending, and read as data only."""
+
+import json
+import os
+import signal
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pytest
+
+from herbcalc.homework import item, results
+from herbcalc.refusals import OutOfRange
+
+ONE = item(5, 2, "Fern 7", 3)
+DAY = "2026-03-02"
+
+WRITER = """
+import sys
+from herbcalc.homework import item, results
+one = item(5, 2, "fern7", 3)
+path, start, count = sys.argv[1], int(sys.argv[2]), int(sys.argv[3])
+for n in range(start, start + count):
+    results.append(path, results.answer_to(one, f"{n} % vol", day="2026-03-02"))
+    print(n, flush=True)
+"""
+
+
+@pytest.fixture
+def file(tmp_path):
+    return tmp_path / "my-herb-sums" / "answers-fern7-3.jsonl"
+
+
+def _add(file, *typed):
+    for text in typed:
+        results.append(file, results.answer_to(ONE, text, sure="fairly", day=DAY))
+
+
+def _line(**changed):
+    fields = json.loads(results.answer_to(ONE, "30 % vol", sure="sure", tier=2, day=DAY).line())
+    fields.update(changed)
+    return json.dumps(fields)
+
+
+def test_what_stands_in_a_line(file):
+    _add(file, "57 proof")
+    fields = json.loads(file.read_text("utf-8"))
+    assert list(fields) == list(results.FIELDS)
+    assert fields["class"] == "fern7"
+    assert (fields["number"], fields["item"], fields["edition"], fields["go"]) == (3, "5.2", 1, 1)
+    assert (fields["try"], fields["typed"], fields["sure"], fields["tier"]) == (ONE.attempt, "57 proof", "fairly", 1)
+    assert fields["day"] == DAY
+
+
+def test_no_answer_band_or_verdict_is_kept(file):
+    _add(file, *ONE.slip_answers().values())
+    text = file.read_text("utf-8")
+    assert f"{ONE.drawn.low:.2f}" not in text
+    assert "slip" not in text
+    assert "right" not in text
+
+
+def test_typed_is_kept_as_typed(file):
+    typed = ['½ oz "so" \\ ', "28,6 % vol\n", "日本 \u202e", "😀", ""]
+    _add(file, *typed)
+    answers, notes = results.read(file)
+    assert [answer.typed for answer in answers] == typed
+    assert notes == []
+    assert all(results.tries(answers, ONE))
+    assert len(results.tries(answers, ONE)) == len(typed)
+    assert results.tries(answers, item(5, 2, "fern7", 4)) == []
+    assert results.tries(answers, item(5, 2, "fern7", 3, go=2)) == []
+
+
+@pytest.mark.parametrize("whole", [True, False])
+def test_a_torn_last_line_is_left_out_and_named(file, whole):
+    _add(file, "28 % vol", "30 % vol")
+    kept = file.read_bytes()
+    file.write_bytes(kept + kept.splitlines()[0][:40] if whole else kept[:-25])
+    answers, notes = results.read(file)
+    assert [answer.typed for answer in answers] == (["28 % vol", "30 % vol"] if whole else ["28 % vol"])
+    assert len(notes) == 1
+    assert "torn" in notes[0]
+    _add(file, "31 % vol")
+    assert results.read(file)[0][-1].typed == "31 % vol"
+    assert len(results.read(file)[1]) == 1
+
+
+@pytest.mark.parametrize(
+    ("line", "word"),
+    [
+        ("this is no json", "torn"),
+        ("[1, 2]", "not a line"),
+        ('{"schema": 1}', "not a line"),
+        ("null", "not a line"),
+        ("[" * 4000, "torn"),
+        ('{"a":' * 1000 + "1" + "}" * 1000, "torn"),
+        (_line(name="Anna"), "not a line"),
+        (_line(schema=2), "another version"),
+        (_line(schema=True), "another version"),
+        (_line(typed="x" * 501), "typed"),
+        (_line(typed=7), "typed"),
+        (_line(**{"class": "Fern 7"}), "class"),
+        (_line(**{"class": ""}), "class"),
+        (_line(number=100), "number"),
+        (_line(number=3.0), "number"),
+        (_line(number=True), "number"),
+        (_line(item="5.2; rm"), "item"),
+        (_line(edition=0), "edition"),
+        (_line(go=10**9), "go"),
+        (_line(**{"try": 501}), "try"),
+        (_line(sure="very"), "sure"),
+        (_line(tier=5), "tier"),
+        (_line(day="2026-02-30"), "day"),
+        (_line(day="2026-03-02T10:11"), "day"),
+        (_line().replace('"tier": 2', '"tier": NaN'), "torn"),
+        (_line().replace('"tier": 2', '"tier": 2, "tier": 3'), "torn"),
+        ("x" * 20000, "too long"),
+        ("\udc80\udcff", "torn"),
+    ],
+)
+def test_broken_foreign_and_edited_lines_are_named_and_skipped(file, line, word):
+    _add(file, "28 % vol")
+    with file.open("ab") as raw:
+        raw.write(line.encode("utf-8", "surrogateescape") + b"\n")
+    _add(file, "30 % vol")
+    answers, notes = results.read(file)
+    assert [answer.typed for answer in answers] == ["28 % vol", "30 % vol"]
+    assert len(notes) == 1
+    assert word in notes[0]
+    assert "line 2" in notes[0]
+    assert len(notes[0]) < 250
+
+
+def test_a_file_of_nothing_but_noise_gives_few_notes(file):
+    file.parent.mkdir()
+    file.write_bytes(os.urandom(100) + b"\n" * 3 + b"noise\n" * 5000)
+    answers, notes = results.read(file)
+    assert answers == []
+    assert 1 <= len(notes) <= results.MOST_NOTES + 1
+
+
+def test_a_huge_file_is_named_and_not_read(file):
+    file.parent.mkdir()
+    with file.open("wb") as raw:
+        raw.truncate(results.LARGEST_FILE + 1)
+    start = time.process_time()
+    answers, notes = results.read(file)
+    assert (answers, len(notes)) == ([], 1)
+    assert time.process_time() - start < 1
+
+
+def test_a_file_that_is_not_there_is_empty(file):
+    assert results.read(file) == ([], [])
+
+
+def test_a_folder_in_the_way_is_told_in_words(tmp_path):
+    in_the_way = tmp_path / "answers"
+    in_the_way.write_text("a file where a folder should be")
+    with pytest.raises(results.NotSaved, match="could not be kept"):
+        _add(in_the_way / "answers-fern7-3.jsonl", "28 % vol")
+    assert "could not be opened" in results.read(tmp_path)[1][0]
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="needs a device that is always full")
+def test_a_full_disk_is_told_in_words():
+    with pytest.raises(results.NotSaved, match="Make room"):
+        _add("/dev/full", "28 % vol")
+
+
+def test_a_line_that_does_not_fit_is_taken_away_again(file, monkeypatch):
+    _add(file, "28 % vol")
+    before = file.read_bytes()
+    real = os.fsync
+
+    def full(handle):
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(os, "fsync", full)
+    with pytest.raises(results.NotSaved, match="No space left"):
+        _add(file, "30 % vol")
+    monkeypatch.setattr(os, "fsync", real)
+    assert file.read_bytes() == before
+
+
+def test_what_cannot_be_kept_is_refused_before_it_is_written():
+    with pytest.raises(OutOfRange, match="500"):
+        results.answer_to(ONE, "x" * 501)
+    with pytest.raises(OutOfRange, match="sure"):
+        results.answer_to(ONE, "28 % vol", sure="very")
+
+
+def _start(file, start, count):
+    return subprocess.Popen(
+        [sys.executable, "-c", WRITER, str(file), str(start), str(count)],
+        stdout=subprocess.PIPE,
+        text=True,
+        cwd=Path(__file__).parents[2],
+    )
+
+
+def test_two_processes_write_into_one_another_without_a_torn_line(file):
+    both = [_start(file, 0, 150), _start(file, 1000, 150)]
+    for one in both:
+        one.communicate(timeout=120)
+    answers, notes = results.read(file)
+    assert notes == []
+    numbers = sorted(int(answer.typed.split()[0]) for answer in answers)
+    assert numbers == [*range(150), *range(1000, 1150)]
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="ends a process the hard way of POSIX")
+def test_every_answer_that_was_told_kept_is_there_after_a_hard_end(file):
+    for turn in range(3):
+        with _start(file, 1_000_000 * turn, 100_000) as writer:
+            told = [int(writer.stdout.readline()) for _ in range(20)]
+            writer.send_signal(signal.SIGKILL)
+            told += [int(line) for line in writer.stdout.read().split()]
+        answers, notes = results.read(file)
+        kept = {int(answer.typed.split()[0]) for answer in answers}
+        assert set(told) <= kept
+        assert len(notes) <= turn + 1

@@ -1,0 +1,130 @@
+"""Every item, all 99 numbers of five class codes: right answers are right, slips are themselves, all stand apart."""
+
+import pytest
+
+from herbcalc import ethanol, homework
+from herbcalc.homework import ask, item, items
+from herbcalc.units import Q
+
+ITEMS = items()
+NAMES = [f"{lesson}.{number}" for lesson, number in ITEMS]
+NUMBERS = range(1, 100)
+SUMS = [at for at in ITEMS if ask(*at).kind == "sum"]
+
+
+def test_the_items_of_the_course_are_all_here():
+    last = {3: 9, 4: 8, 5: 8, 6: 8, 7: 8, 8: 8, 9: 6}
+    wanted = [(lesson, n) for lesson, most in last.items() for n in range(1, most + 1)]
+    assert wanted == ITEMS
+
+
+def _typed(number, unit):
+    """A number as a student would type it: four figures, with the unit of the catalogue."""
+    text = f"{number:.1f}" if abs(number) >= 1000 else f"{float(f'{number:.4g}'):.10f}".rstrip("0").rstrip(".")
+    return f"1:{text}" if unit == "x" else f"{text} {unit}"
+
+
+def _plain(one):
+    """Figures as the catalogue's sums read them: percentages as shares of 1, the rest in their own unit."""
+    return {
+        name: float(q.magnitude) / (100 if str(q.units).startswith("percent_") else 1)
+        for name, q in one.figures.items()
+        if name not in one.ask.listed
+    }
+
+
+@pytest.mark.parametrize("at", ITEMS, ids=NAMES)
+def test_right_is_right_and_every_slip_is_itself(at, classes, catalogue):
+    rows = catalogue.get(f"{at[0]}.{at[1]}", [])
+    declared = ask(*at)
+    family = {m.id: m.twin or m.id for m in declared.mistakes}
+    for class_code in classes:
+        for number in NUMBERS:
+            one = item(*at, class_code, number)
+            where = (one, one.figures)
+            answers = one.answers()
+            assert len(answers) >= 3, where
+            for text in answers:
+                assert one.check(text).verdict == "right", (where, text, one.check(text))
+            for name, text in one.slip_answers().items():
+                said = one.check(text)
+                assert said.verdict == "slip", (where, name, text, said)
+                assert family.get(said.slip, said.slip) == family.get(name, name), (where, name, text, said)
+                assert said.hint.rstrip().endswith("?") or "?" in said.hint, (where, said)
+                assert said.consequence, (where, said)
+            if rows and class_code == classes[0]:
+                _agrees_with_the_catalogue(one, rows, family, where)
+
+
+def _agrees_with_the_catalogue(one, rows, family, where):
+    names = _plain(one)
+    names["water_to_add"] = lambda spirit, a, t: _water(spirit, a, t)
+    for row in rows:
+        if row["right"]:
+            right = eval(row["right"], {"__builtins__": {}}, names)
+            assert one.check(_typed(right, row["unit"])).verdict == "right", (where, row)
+        slip = eval(row["slip"], {"__builtins__": {}}, names)
+        said = one.check(_typed(slip, row["unit"]))
+        assert said.verdict == "slip", (where, row, said)
+        assert family[said.slip] == family[row["id"]], (where, row, said)
+
+
+def _water(spirit, a, t):
+    """mL of water for a cut, by weights that add up, with the densities of the library's own formula."""
+    heavy = [float(ethanol.density(Q(100 * x, "percent_vol")).magnitude) for x in (a, t, 0.0)]
+    return (spirit * a / t * heavy[1] - spirit * heavy[0]) / heavy[2]
+
+
+def test_every_slip_of_the_catalogue_belongs_to_its_item(catalogue):
+    known = {(slip.id, slip.item) for slip in homework.slips()}
+    wanted = {(row["id"], row["item"]) for rows in catalogue.values() for row in rows}
+    assert len(wanted) == 71
+    assert wanted <= known
+
+
+def test_slip_ids_are_used_once_and_own_ones_start_at_101(catalogue):
+    ids = [slip.id for slip in homework.slips()]
+    assert len(ids) == len(set(ids))
+    listed = {row["id"] for rows in catalogue.values() for row in rows}
+    assert all(int(name[1:]) > 100 for name in set(ids) - listed)
+
+
+@pytest.mark.parametrize("at", SUMS, ids=lambda at: f"{at[0]}.{at[1]}")
+def test_numbers_stand_apart(at):
+    """The promise itself, worked anew: three tolerances from the right band, two from each other, none nought."""
+    declared = ask(*at)
+    want, family = declared.want, {m.id: m.twin or m.id for m in declared.mistakes}
+    for number in NUMBERS:
+        drawn = item(*at, "fern7", number).drawn
+        t = want.tolerance
+        for name, slip in drawn.slips:
+            assert slip != 0
+            if want.exact:
+                assert slip != drawn.low
+            elif want.within is not None:
+                assert not drawn.low - 4 * want.within <= slip <= drawn.high + 4 * want.within
+            else:
+                assert not drawn.low * (1 - 4 * t) <= slip <= drawn.high * (1 + 4 * t)
+            for other, number_ in drawn.slips:
+                if family[other] == family[name]:
+                    continue
+                gap = abs(slip - number_)
+                if want.exact:
+                    assert gap >= 1
+                elif want.within is not None:
+                    assert gap > 2 * want.within
+                else:
+                    assert gap > 2 * t * max(abs(slip), abs(number_))
+
+
+@pytest.mark.parametrize("at", ITEMS, ids=NAMES)
+def test_figures_are_found_soon_for_any_class(at):
+    """If one draw in eight is good, five hundred redraws miss once in 10^29: no class code can run out."""
+    attempts = [item(*at, f"class{n}", 1 + n % 99).attempt for n in range(100)]
+    assert sum(attempts) / len(attempts) < 8
+
+
+def test_a_second_go_brings_other_figures():
+    first, second = item(5, 2, "fern7", 3), item(5, 2, "fern7", 3, go=2)
+    assert first.figures != second.figures
+    assert second.check(second.answers()[0]).verdict == "right"
