@@ -1,7 +1,8 @@
 // The little that a browser must do for a card: say the groups by name, read aloud what is answered, and keep the
 // notebook's own keys away while something on the card has the focus. Everything else is done in Python.
 
-let groups = 0;
+// Every card runs a copy of this file of its own, so a count would give two cards the same names.
+const newName = () => `herb-group-${Math.random().toString(36).slice(2)}`;
 
 function name(card) {
   for (const row of card.querySelectorAll(".widget-radio")) {
@@ -11,7 +12,7 @@ function name(card) {
     group.setAttribute("role", "radiogroup");
     group.setAttribute("aria-label", label);
     // One group, one stop for Tab, and the arrow keys move inside it.
-    for (const input of group.querySelectorAll("input")) input.name ||= group.id ||= `herb-group-${++groups}`;
+    for (const input of group.querySelectorAll("input")) input.name ||= group.id ||= newName();
   }
   // The place stays and its words change: that is what a screen reader listens to.
   for (const place of card.querySelectorAll(".herb-live .widget-html-content")) {
