@@ -20,7 +20,9 @@ from pathlib import Path
 from typing import ClassVar
 
 from herbcalc.site_lay import NOTEBOOKS, front_page, lay_notebooks, lay_python, lite
-from herbcalc.site_parts import SiteTrouble, tools
+from herbcalc.site_parts import NotFetched, SiteTrouble, tools
+
+__all__ = ["NOTEBOOKS", "NotFetched", "SiteTrouble", "build", "built", "main", "server", "size", "stamp"]
 
 ROOT = Path(__file__).resolve().parent.parent
 PORT = 8617

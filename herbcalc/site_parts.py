@@ -28,6 +28,10 @@ class SiteTrouble(Exception):
     """The site cannot be built; the text says in a sentence what happened and what would help."""
 
 
+class NotFetched(SiteTrouble):
+    """A part that has to be fetched is not to be had: no network, or the program that fetches it is missing."""
+
+
 def parts() -> dict[str, Any]:
     """What the site is made from, as read from `data/site/parts.toml`."""
     return tomllib.loads((DATA / "parts.toml").read_text(encoding="utf-8"))
@@ -47,8 +51,10 @@ def sha256(data: bytes) -> str:
     return hashlib.sha256(data).hexdigest()
 
 
-def run(command: Sequence[str | Path], trouble: str, folder: Path | None = None) -> None:
-    """Run a command quietly; when it does not succeed, raise SiteTrouble with `trouble` and its last lines."""
+def run(
+    command: Sequence[str | Path], trouble: str, folder: Path | None = None, kind: type[SiteTrouble] = SiteTrouble
+) -> None:
+    """Run a command quietly; when it does not succeed, raise `kind` with `trouble` and the command's last lines."""
     # A user's own site-packages, or the checkout on PYTHONPATH, must not leak into the tools of the build.
     clean = {k: v for k, v in os.environ.items() if k not in ("PYTHONPATH", "PYTHONHOME")}
     done = subprocess.run(
@@ -65,7 +71,7 @@ def run(command: Sequence[str | Path], trouble: str, folder: Path | None = None)
     )
     if done.returncode:
         said = "\n".join("    " + line for line in done.stdout.strip().splitlines()[-12:])
-        raise SiteTrouble(f"{trouble}\nThe last lines of {Path(command[0]).name} were:\n{said}")
+        raise kind(f"{trouble}\nThe last lines of {Path(command[0]).name} were:\n{said}")
 
 
 def tools(folder: Path) -> Path:
@@ -84,6 +90,7 @@ def tools(folder: Path) -> Path:
     run(
         [python, "-m", "pip", "install", "--quiet", *parts()["tools"]["packages"]],
         f"The tools that build the site could not be installed. {NETWORK}",
+        kind=NotFetched,
     )
     stamp.write_text(wanted, encoding="utf-8")
     return python
@@ -97,7 +104,7 @@ def checked(path: Path, wanted: str) -> bool:
 def must_match(path: Path, wanted: str) -> None:
     """Refuse a fetched file that is missing or is not the one named in parts.toml."""
     if not path.exists():
-        raise SiteTrouble(f"{path.name} was asked for and did not arrive. {NETWORK}")
+        raise NotFetched(f"{path.name} was asked for and did not arrive. {NETWORK}")
     if not checked(path, wanted):
         got = sha256(path.read_bytes())
         path.unlink()
@@ -114,7 +121,7 @@ def runtime(store: Path) -> Path:
     if not checked(archive, part["sha256"]):
         npm = shutil.which("npm")
         if npm is None:
-            raise SiteTrouble(
+            raise NotFetched(
                 "npm is not on this computer. It brings the Python that runs inside the browser. On Debian or Ubuntu "
                 "this helps: sudo apt install npm. Elsewhere: install Node.js, which includes it. Then give this "
                 "command again."
@@ -197,6 +204,7 @@ def _download(python: Path, store: Path, wanted: list[str], what: str) -> None:
     run(
         [python, "-m", "pip", "download", *flags, "--dest", store, *wanted],
         f"{what} for the browser could not be fetched. {NETWORK}",
+        kind=NotFetched,
     )
 
 
