@@ -29,8 +29,6 @@ from herbcalc import homework, site
 BELOW = "classes/alder-lane"  # where on its host the site is put
 PATIENCE = 120  # s from an empty browser to a lesson run to its end; a quiet computer takes 12 to 20
 BROWSERS_OWN = {"CONNECT content-autofill.googleapis.com:443"}  # Chromium's own question about boxes to type in
-    60  # s from an empty browser to the lesson's first line; the 3 s of the workbook at home do not hold here
-)
 LESSON = "workbook/05_plant_water.ipynb"
 PANEL, ITEM = "here.panel()", "here.item(2)"
 
