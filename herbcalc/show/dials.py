@@ -26,13 +26,15 @@ def button(words: str, pressed: Callable[[], None], main: bool = False) -> widge
 
 def choice(label: str, options: Sequence[tuple[str, Any]], value: Any, changed: Callable[[Any], None]) -> Any:
     """A few named choices in a row, reached by Tab and moved through with the arrow keys."""
-    made = widgets.RadioButtons(description=label, options=options, value=value, orientation="horizontal")
+    made = widgets.RadioButtons(
+        description=label, tooltip=label, options=options, value=value, orientation="horizontal"
+    )
     made.observe(lambda change: changed(change["new"]), "value")
     return made
 
 
 class Dial(widgets.HBox):
-    """A slider, the box in which the same amount may be typed in any unit of its kind, and the other system beside it.
+    """A slider, the box where the same amount may be typed in any unit of its kind, and the other system beside it.
 
     A typed amount is kept as exactly as it was typed; the slider then stands at the nearest step.
     """
@@ -48,6 +50,7 @@ class Dial(widgets.HBox):
             value=control.low,
             readout=False,
             description=control.title(),
+            tooltip=control.title(),
             continuous_update=True,
         )
         self.twin = widgets.Text(continuous_update=False, tooltip=f"{control.title()}, typed")
@@ -72,10 +75,9 @@ class Dial(widgets.HBox):
         unit = self.control.unit
         if unit in ("share", "money", ""):
             return f"{value:.6g}"
-        quantity = Q(float(value), unit)
-        if system == "kitchen" and unit in KITCHEN:
-            quantity = quantity.to(KITCHEN[unit])
-        return spoken(quantity, system=system)
+        if unit == "kept":
+            return f"{value:.6g} mL/g"
+        return spoken(Q(float(value), unit), system)
 
     def show(self, value: float, view: View) -> None:
         """Stand at `value`, said in the units of `view`."""

@@ -18,7 +18,7 @@ from __future__ import annotations
 import base64
 import io
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from typing import Any
 
@@ -79,10 +79,21 @@ class Board:
         self._artists: dict[str, Any] = {}
         self._drawn: set[str] = set()
         self._faint = ""
+        self._measuring = False
+        self._scales: dict[str, tuple[float, Any]] = {}
 
-    def start(self) -> None:
-        """Begin a picture: what is not drawn from here on will not be seen."""
+    def start(self, *others: Callable[[Board], None]) -> None:
+        """Begin a picture: what is not drawn from here on will not be seen.
+
+        `others` are drawings that will stand in the same picture or beside it: their scales count too, so that all
+        can be compared by eye.
+        """
         self._drawn = set()
+        self._scales = {}
+        self._measuring = True
+        for draw in others:
+            draw(self)
+        self._measuring = False
         self._figure.set_facecolor(self.colour("ground"))
 
     def colour(self, name: str) -> str:
@@ -102,6 +113,13 @@ class Board:
     def is_faint(self) -> bool:
         """Whether an earlier setting is being drawn; what never moves need not be drawn again then."""
         return bool(self._faint)
+
+    def scale(self, key: str, size: float, facts: Any) -> Any:
+        """The facts of the largest scale that any drawing of this picture has asked for under this key."""
+        held = self._scales.get(key)
+        if held is None or size > held[0]:
+            self._scales[key] = (size, facts)
+        return self._scales[key][1]
 
     def _take(self, key: str, make: Any) -> Any:
         key = self._faint + key
@@ -143,6 +161,8 @@ class Board:
         width: float = 1.3,
     ) -> None:
         """A closed outline through the points, filled in the colour and the pattern of `fill` ("" for none)."""
+        if self._measuring:
+            return
         from matplotlib.patches import Polygon
 
         points = list(zip(xs, ys, strict=True))
@@ -174,6 +194,8 @@ class Board:
         dash: Sequence[float] = (),
     ) -> None:
         """A line through the points; `dash` is lengths of ink and gap."""
+        if self._measuring:
+            return
         from matplotlib.lines import Line2D
 
         line = self._take("line " + key, lambda: Line2D(xs, ys, zorder=2.0, solid_capstyle="round"))
@@ -185,6 +207,8 @@ class Board:
 
     def dot(self, key: str, x: float, y: float, *, ink: str = "curve", across: float = 11.0) -> None:
         """A round mark with an outline, ring only for an earlier setting."""
+        if self._measuring:
+            return
         from matplotlib.lines import Line2D
 
         mark = self._take("dot " + key, lambda: Line2D([x], [y], marker="o", linestyle="none", zorder=4.0))
@@ -213,7 +237,7 @@ class Board:
         card: bool = False,
     ) -> None:
         """Words at x, y. `card` puts a strip of ground behind them; an earlier setting has no words."""
-        if self._faint:
+        if self._faint or self._measuring:
             return
         from matplotlib.text import Text
 

@@ -31,8 +31,8 @@ def caution(strength: float, shelf: tuple[float, ...]) -> str:
     """One line for the moment a spirit of `strength` % vol is chosen; `shelf` is what can be bought nearby."""
     if strength > max(shelf) + 1e-9:
         return (
-            f"No shelf here has more than {max(shelf):g} % vol. Never distil at home to get there: it burns houses down, "
-            "and without a permit it is against the law nearly everywhere."
+            f"No shelf here has more than {max(shelf):g} % vol. Never distil at home to get there: it burns houses "
+            "down, and without a permit it is against the law nearly everywhere."
         )
     at = spoken(Q(lights_at(strength), "degC"))
     return (

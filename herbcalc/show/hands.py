@@ -3,19 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from html import escape
 
 import ipywidgets as widgets
 
 
 class Hands(widgets.VBox):
-    """Three or four bands, each with a box for how many hands went up, and a bar drawn to the count."""
+    """Three or four bands, each with a box for its hands; once the answer shows, a bar for each count."""
 
     def __init__(self) -> None:
         self._strip = widgets.HBox()
         self._strip.add_class("herb-hands")
         self.told = widgets.HTML()
         self.boxes: list[widgets.BoundedIntText] = []
-        self._bars: list[widgets.HTML] = []
         self._counts: dict[tuple[str, ...], list[int]] = {}
         self._bands: tuple[str, ...] = ()
         super().__init__([self._strip, self.told])
@@ -27,18 +27,21 @@ class Hands(widgets.VBox):
             return
         self._bands = bands
         counts = self._counts.setdefault(bands, [0] * len(bands))
-        self.boxes, self._bars, columns = [], [], []
+        self.boxes = []
         for n, band in enumerate(bands):
-            box = widgets.BoundedIntText(value=counts[n], min=0, max=999, description=band)
-            bar = widgets.HTML()
+            box = widgets.BoundedIntText(
+                value=counts[n], min=0, max=999, description=band, tooltip=f"Hands for: {band}"
+            )
             box.observe(lambda change, n=n: self._count(n, change["new"]), "value")
-            column = widgets.VBox([box, bar])
-            column.add_class("herb-hand")
+            box.add_class("herb-hand")
             self.boxes.append(box)
-            self._bars.append(bar)
-            columns.append(column)
-        self._strip.children = columns
+        self._strip.children = self.boxes
         self._tell()
+
+    def show(self, asking: bool) -> None:
+        """The boxes while the class is being asked; afterwards what was counted."""
+        self._strip.layout.display = "" if asking else "none"
+        self.told.layout.display = "none" if asking else ""
 
     def _count(self, n: int, hands: int) -> None:
         self._counts[self._bands][n] = hands
@@ -47,10 +50,13 @@ class Hands(widgets.VBox):
     def _tell(self) -> None:
         counts = self._counts[self._bands]
         most = max(counts, default=0)
-        for bar, hands in zip(self._bars, counts, strict=True):
-            share = 100 * hands / most if most else 0
-            bar.value = f'<span class="herb-bar" style="width:{share:.0f}%"></span>'
-        self.told.value = f"<p>{self.sentence()}</p>" if any(counts) else ""
+        cells = [
+            f"<li>{escape(band)}: <b>{hands}</b>"
+            f'<span class="herb-bar" style="width:{100 * hands // most}%"></span></li>'
+            for band, hands in zip(self._bands, counts, strict=True)
+            if most
+        ]
+        self.told.value = f'<p>What we guessed:</p><ul class="herb-guessed">{"".join(cells)}</ul>' if most else ""
 
     def sentence(self) -> str:
         """The guesses of the class in words; "" before a hand is counted."""

@@ -1,4 +1,4 @@
-"""Floor 5. Lesson 5: the plant brings its own water. What a jar ends at, and what can be done when that is too weak."""
+"""Floor 5. Lesson 5: the plant brings its own water. What a jar ends at, and what helps when that is too weak."""
 
 from __future__ import annotations
 
@@ -17,8 +17,8 @@ from herbcalc.units import Q
 
 LESSON = 5
 TITLE = "The plant brings its own water"
-QUESTION = "The spirit in the bottle has a strength. What will the jar have, once the plant's water has joined it?"
-GUESSES = ("as strong as the bottle", "a little weaker", "just over the floor", "under the floor")
+QUESTION = "You know how strong the spirit is. How strong is the jar, once the plant's water has joined it?"
+GUESSES = ("the same", "a bit weaker", "just over the floor", "under the floor")
 CAUTION = FOOD_GRADE
 
 # Jars that a kitchen has, mL (US measures: NIST Handbook 44, Appendix C); one is filled to nine tenths.
@@ -32,7 +32,7 @@ class Setting:
 
     herb: float = dial(100, "g", low=20, high=500, step=5, label="Plant", batch="herb")
     water: float = dial(80, "percent_wb", low=5, high=95, step=1, label="Water in the plant", batch="water")
-    ratio: float = dial(2, "mL/g", low=0.5, high=10, step=0.1, label="Spirit for each g of plant", batch="ratio")
+    ratio: float = dial(2, "mL/g", low=0.5, high=10, step=0.1, label="Spirit", batch="ratio")
     spirit: float = dial(
         40, "percent_vol", low=20, high=96, step=0.5, label="Spirit poured on", batch="spirit", stops="shelf"
     )
@@ -124,18 +124,18 @@ def look(setting: Setting, rules: Rules, view: View = View()) -> Look:  # noqa: 
         f"{view.say(it.poured, 'mL')} of {setting.spirit:g} % vol"
     )
     sentence = (
-        f"{given} and brings {view.say(it.plant_water, 'mL')} of water with it. The jar ends at {first:.1f} % vol {one} "
-        f"and {second:.1f} {two}, {_apart(it.kitchen, it.measured)}. {verdict(first, floor)}"
+        f"{given} and brings {view.say(it.plant_water, 'mL')} of water with it. The jar ends at {first:.1f} % vol "
+        f"{one} and {second:.1f} {two}, {_apart(it.kitchen, it.measured)}. {verdict(first, floor)}"
     )
     under = first < floor - 1e-9
     r = view.rule
-    pour = "" if it.least[r] is None else f"{view.say(it.least[r] * setting.herb, 'mL', round='up')} in all"
+    pour = "" if it.least[r] is None else f"{view.say(it.least[r] * setting.herb, 'mL', round='up')}"
     dry = "" if it.wettest[r] is None else _tray(it, setting, it.wettest[r], view)
     numbers = (
-        Number("In the jar at the end", _vol(first), f"{two}: {second:.1f}", first, "percent_vol"),
-        Number("The plant's own water", *view.pair(it.plant_water, "mL"), it.plant_water, "mL"),
-        Number("Least ratio for the floor", _ratio(it.least[r]), pour),
-        Number(f"Wettest plant at {_ratio(setting.ratio)}", _wet(it.wettest[r]), dry),
+        Number("At the end", _vol(first), f"{view.other()} {second:.1f}", first, "percent_vol"),
+        Number("Plant's water", *view.pair(it.plant_water, "mL"), it.plant_water, "mL"),
+        Number("Least ratio", _ratio(it.least[r]), pour),
+        Number("Wettest plant", _wet(it.wettest[r]), dry),
     )
     ways: list[str] = []
     if under:
@@ -152,11 +152,12 @@ def look(setting: Setting, rules: Rules, view: View = View()) -> Look:  # noqa: 
     spirit_water = it.poured * (100 - setting.spirit) / 100
     inside = (
         f"{view.say(it.solids, 'g')} of dry plant, {view.say(it.plant_water, 'mL')} of the plant's own water, "
-        f"{view.say(it.poured - spirit_water, 'mL')} of alcohol and {view.say(spirit_water, 'mL')} of the spirit's water"
+        f"{view.say(it.poured - spirit_water, 'mL')} of alcohol and {view.say(spirit_water, 'mL')} of the spirit's "
+        "water"
     )
     alt = (
-        f"A jar that holds, from the bottom: {inside}. Beside it a curve of the strength at the end against mL of spirit "
-        f"for each g; the mark stands at {_ratio(setting.ratio)} and {first:.1f} % vol, "
+        f"A jar that holds, from the bottom: {inside}. Beside it a curve of the strength at the end against mL of "
+        f"spirit for each g; the mark stands at {_ratio(setting.ratio)} and {first:.1f} % vol, "
         f"{'under' if under else 'at or over'} a line at the floor of {floor:g} % vol."
     )
     return Look(
@@ -222,6 +223,6 @@ def _draw(board: Any, s: Setting, it: Jar, floor: float, view: View, answer: boo
     ratios = np.linspace(0.5, most, 45)
     rule = view.rule
     chart.curve("curve", ratios, menstruum.final_strength.plain(s.herb, s.water, s.herb * ratios, s.spirit, rule))
-    chart.level("floor", floor, f"your floor, {floor:g} % vol")
     now = view.first(it.kitchen, it.measured)
+    chart.level("floor", floor, f"your floor, {floor:g} % vol", above=now < floor)
     chart.mark("now", s.ratio, now, f"{now:.1f} % vol")

@@ -11,6 +11,7 @@ A lesson module (`lesson03.py`, `lesson05.py` ...) holds sums put into words and
     SCENES = scenes("lesson05", Setting)       three to eight, from data/story.toml; the first is where it starts
     look(setting, rules, view=View()) -> Look  pure: same setting, same Look; raises our refusals and nothing else
     difference(a, b, view) -> str    optional; two Looks in words. Without it the Panel compares the numbers
+    used(setting) -> set of names    optional; the dials that count in this setting. The Panel puts the others away
 
 `look` computes with herbcalc's sums, says every weight and volume through `view.say(number, unit)`, which gives both
 systems of units with the wanted one first, and gives both rules (kitchen and measured) with their difference.
@@ -50,6 +51,7 @@ KINDS = {
     "percent_vol": "strength",
     "percent_wb": "moisture",
     "mL/g": "ratio",
+    "kept": "ratio",
     "degC": "temperature",
     "delta_degC": "difference",
     "hour": "time",
@@ -58,8 +60,9 @@ KINDS = {
     "money": "money",
     "": "count",
 }
-KITCHEN = {"g": "oz", "kg": "lb", "mL": "fl_oz", "L": "quart", "degC": "degF", "delta_degC": "delta_degF"}
-UNIT_WORDS = {"percent_vol": "% vol", "percent_wb": "% water", "mL/g": "mL per g", "degC": "°C", "hour": "hours"}
+KITCHEN = ("g", "kg", "mL", "L", "degC", "delta_degC")  # units with a twin in the kitchen
+UNIT_WORDS = {"percent_vol": "% vol", "percent_wb": "%", "degC": "°C", "hour": "hours"}
+UNIT_WORDS |= dict.fromkeys(("mL/g", "kept"), "mL for each g")
 
 
 @dataclass(frozen=True)
@@ -81,7 +84,7 @@ class View:
         """
         quantity = Q(float(number), unit)
         if self.units == "kitchen" and unit in KITCHEN:
-            quantity = quantity.to(KITCHEN[unit])
+            return f"{spoken(quantity, 'kitchen', round)} ({spoken(quantity, 'metric', round)})"
         return spoken(quantity, round=round)
 
     def pair(self, number: float, unit: str, round: str = "near") -> tuple[str, str]:
@@ -90,10 +93,10 @@ class View:
         >>> View().pair(80, "mL")
         ('80 mL', '2 3/4 fl oz')
         """
-        metric = spoken(Q(float(number), unit), "metric", round=round)
+        metric = spoken(Q(float(number), unit), "metric", round)
         if unit not in KITCHEN:
             return metric, ""
-        kitchen = spoken(Q(float(number), unit).to(KITCHEN[unit]), "kitchen", round=round)
+        kitchen = spoken(Q(float(number), unit), "kitchen", round)
         return (kitchen, metric) if self.units == "kitchen" else (metric, kitchen)
 
     def first(self, kitchen: float, measured: float) -> float:
@@ -195,7 +198,7 @@ class Control:
     def _in_unit(self, quantity: Any) -> float:
         if self.unit in ("share", "money", ""):
             return float(quantity.to(ureg.dimensionless).magnitude)
-        return float(quantity.to(self.unit).magnitude)
+        return float(quantity.to("mL/g" if self.unit == "kept" else self.unit).magnitude)
 
 
 # What people reach for because it is cheap, and what must never be in a jar.
@@ -224,10 +227,11 @@ def dial(
 ) -> Any:
     """A field of a Setting that is a number on a slider with a typed twin.
 
-    `unit` is one of KINDS: "g", "mL", "percent_vol", "percent_wb", "mL/g", "degC" ..., "share", "money" or "" (a
-    count); default, low, high and step are in it. `batch` names the figure in the person's own batch that this is
-    ("herb", "water", "ratio", "spirit", "menstruum", "retained"). `stops` are values that get a button of their own;
-    "shelf" stands for the strengths on the local shelves, a house rule.
+    `unit` is one of KINDS: "g", "mL", "percent_vol", "percent_wb", "mL/g", "degC" ..., "kept" (mL that each g
+    keeps, said as an amount and not as a ratio), "share", "money" or "" (a count); default, low, high and
+    step are in it. `batch` names the figure in the person's own batch that this is ("herb", "water", "ratio",
+    "spirit", "menstruum", "retained"). `stops` are values that get a button of their own; "shelf" stands for the
+    strengths on the local shelves, a house rule.
     """
     if unit not in KINDS:
         raise KeyError(f"no dial is known for the unit {unit!r}")
@@ -239,6 +243,7 @@ def dial(
         "step": step,
         "kind": KINDS[unit],
         "batch": batch,
+        "stops": stops,
     }
     return field(default=default, metadata=facts)
 

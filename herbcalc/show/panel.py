@@ -10,6 +10,7 @@ are shown as the sentences they are; any other trouble is named on a line of its
 from __future__ import annotations
 
 import dataclasses
+import re
 from collections.abc import Callable
 from pathlib import Path
 from types import ModuleType
@@ -28,14 +29,15 @@ from herbcalc.show.kept import Kept
 from herbcalc.show.look import Look, Scene, View, compare, controls
 from herbcalc.show.stage import Stage
 
+Drawing = Callable[[Board], None]
 REFUSALS = (WrongUnit, OutOfRange, Impossible)
 # Sizes of the board: in a notebook and in the show view, alone and two side by side. In the show view the picture is
 # 1.6 times its board units wide on a screen of 1024, so that words of 17.6 units are 28 pixels high.
 BOARDS = {
     (False, False): {"width": 720, "height": 320, "size": 16.0, "small": 14.0},
     (False, True): {"width": 352, "height": 320, "size": 16.0, "small": 14.0, "narrow": True},
-    (True, False): {"width": 612, "height": 220, "size": 17.6, "small": 17.6},
-    (True, True): {"width": 300, "height": 220, "size": 17.6, "small": 17.6, "narrow": True},
+    (True, False): {"width": 612, "height": 205, "size": 17.6, "small": 17.6},
+    (True, True): {"width": 300, "height": 190, "size": 17.6, "small": 17.6, "narrow": True},
 }
 
 
@@ -89,41 +91,28 @@ class Panel(widgets.VBox):
         self.scenes.observe(lambda change: self._picked(change["new"]), "value")
         self.answer = button("Show me", self.turn_answer, main=True)
         self.drawer = button("More ways to look", self.turn_drawer)
-        bar = widgets.HBox(
-            [
-                self.answer,
-                button("Back", self.back),
-                button("Next", self.next),
-                button("Back to the start", self.start),
-                self.scenes,
-                self.drawer,
-                self.stage,
-            ]
-        )
+        asking = [self.answer, button("Back", self.back), button("Next", self.next)]
+        bar = widgets.HBox([*asking, button("Back to the start", self.start)])
         bar.add_class("herb-bar-row")
+        places = widgets.HBox([self.scenes, self.drawer, self.stage])
+        places.add_class("herb-bar-row")
         dials = widgets.VBox(list(self.dials.values()))
         dials.add_class("herb-dials")
-        self.rule = choice(
-            "Which rule first", [("kitchen rule: volumes add up", "kitchen"), ("measured: with the shrink", "measured")],
-            "kitchen", lambda value: self._look_by(rule=value),
-        )  # fmt: skip
-        self.units = choice(
-            "Which units first", [("g and mL", "metric"), ("oz and fl oz", "kitchen")],
-            "metric", lambda value: self._look_by(units=value),
-        )  # fmt: skip
+        rules = [("kitchen rule: volumes add up", "kitchen"), ("measured: with the shrink", "measured")]
+        self.rule = choice("Which rule first", rules, "kitchen", lambda value: self._look_by(rule=value))
+        units = [("g and mL", "metric"), ("oz and fl oz", "kitchen")]
+        self.units = choice("Which units first", units, "metric", lambda value: self._look_by(units=value))
         self.ground = choice("Ground", [("light", "light"), ("dark", "dark")], "light", self._on_ground)
-        self.before = choice(
-            "This setting, when you move on",
-            [("goes away", "away"), ("stays, faint", "faint"), ("stays, side by side", "beside")],
-            "away", self.leave,
-        )  # fmt: skip
+        ends = [("goes away", "away"), ("stays, faint", "faint"), ("stays, side by side", "beside")]
+        self.before = choice("This setting, when you move on", ends, "away", self.leave)
         self.more = widgets.VBox([self.before, self.rule, self.units, self.ground, self.kept])
         self.more.add_class("herb-more")
         self.more.layout.display = "none"
         html = self._html
-        self._stage_box = widgets.VBox([html["question"], html["picture"], self.hands, html["tiles"], html["say"]])
+        self._stage_box = widgets.VBox([html["question"], html["picture"], self.hands, html["tiles"]])
         self._stage_box.add_class("herb-stage")
-        self._control_box = widgets.VBox([html["note"], html["trouble"], dials, bar, html["more"], self.more])
+        told = [html["note"], html["trouble"], html["say"]]
+        self._control_box = widgets.VBox([*told, bar, dials, places, html["more"], self.more])
         self._control_box.add_class("herb-controls")
 
     # --- what a person does ---------------------------------------------------------------------------------------
@@ -230,8 +219,10 @@ class Panel(widgets.VBox):
         if setting is None:
             setting = self.setting
         self.setting = setting
+        used = self._lesson.used(setting) if hasattr(self._lesson, "used") else self.dials.keys()
         for name, dial in self.dials.items():
             dial.show(getattr(setting, name), self.view)
+            dial.layout.display = "" if name in used else "none"
         self._html["trouble"].value = ""
         try:
             self._show(self._lesson.look(setting, self._rules, self.view))
@@ -239,25 +230,36 @@ class Panel(widgets.VBox):
             self._refused(refusal)
         except Exception as trouble:
             self._html["trouble"].value = pieces.line(
-                f"This panel stopped at something it did not expect ({type(trouble).__name__}: {trouble}). Go back to "
-                "the start, and please tell whoever looks after the workbook."
+                f"This panel stopped at something it did not expect ({type(trouble).__name__}: {trouble}). Go back "
+                "to the start, and please tell whoever looks after the workbook."
             )
             raise
 
     def _refused(self, refusal: ValueError) -> None:
         self.look = None
-        self.sentence = str(refusal)
+        # A sum begins with the name of its argument; on a panel the dials stand in view.
+        text = re.sub(r"^[a-z_]+: ", "", str(refusal))
+        self.sentence = text[:1].upper() + text[1:]
         self._html["picture"].value = self._html["tiles"].value = ""
+        self._tell_answer()
+        if self._hidden:  # that it cannot be done may be the very answer
+            self._html["say"].value = pieces.line("Make a guess first, then ask for the answer.")
+            self._html["more"].value = ""
+            return
         self._html["say"].value = pieces.line(self.sentence)
         ways = [getattr(way, "text", str(way)) for way in getattr(refusal, "ways_out", [])]
         self._html["more"].value = pieces.lines("What would work:", ways)
 
+    def _tell_answer(self) -> None:
+        self.answer.description = "Show me" if self._hidden else "Keep it back again"
+        self.hands.show(self._hidden)
+
     def _show(self, look: Look) -> None:
         self.look, self.sentence = look, look.sentence
         hidden = self._hidden
-        self.answer.description = "Show me" if hidden else "Keep it back again"
+        self._tell_answer()
         self._html["picture"].value = self._picture(look)
-        self._html["tiles"].value = pieces.tiles(look.numbers[:4], hidden)
+        self._html["tiles"].value = "" if hidden else pieces.tiles(look.numbers[:4])
         told = look.given if hidden else look.sentence
         if self._beside and not hidden and self.earlier is not None:
             told = f"{self._difference(look)} {told}"
@@ -288,14 +290,13 @@ class Panel(widgets.VBox):
             return pieces.picture(self._drawn(look.draw), look.alt)
         earlier = self._earlier_look()
         if self._beside:
-            first = pieces.picture(self._drawn(earlier.draw, side="a"), earlier.alt)
-            return pieces.two(first, pieces.picture(self._drawn(look.draw, side="b"), look.alt))
+            a, b = self._drawn(earlier.draw, "a", other=look.draw), self._drawn(look.draw, "b", other=earlier.draw)
+            return pieces.two(pieces.picture(a, earlier.alt), pieces.picture(b, look.alt))
         alt = f"{look.alt} Left showing, faint, from before: {earlier.alt}"
-        return pieces.picture(self._drawn(look.draw, faint=earlier.draw), alt)
+        return pieces.picture(self._drawn(look.draw, other=earlier.draw), alt)
 
-    def _drawn(
-        self, draw: Callable[[Board], None], side: str = "", faint: Callable[[Board], None] | None = None
-    ) -> str:
+    def _drawn(self, draw: Drawing, side: str = "", other: Drawing | None = None) -> str:
+        """The SVG of a drawing; `other`, the earlier one, is left faint in it unless the two stand side by side."""
         key = (self.stage.showing, side)
         if key not in self._boards:
             size = BOARDS[self.stage.showing, bool(side)]
@@ -303,11 +304,11 @@ class Panel(widgets.VBox):
             self._boards[key] = Board(**size, name=name)
         board = self._boards[key]
         board.ground = self._ground
-        board.start()
-        if faint is not None:
-            with board.faint():
-                faint(board)
+        board.start(*([other] if other else []))
         draw(board)
+        if other and not side:
+            with board.faint():
+                other(board)
         return board.svg()
 
     # --- in a notebook --------------------------------------------------------------------------------------------

@@ -44,11 +44,12 @@ class Part:
     words: str = ""
 
 
-def jar(board: Board, key: str, place: Place, parts: Sequence[Part], full: float, under: str = "") -> None:
+def jar(board: Board, key: str, place: Place, parts: Sequence[Part], full: float, under: str = "") -> Place:
     """A jar with its parts layered from the bottom, words to the right of each; `full` is what fills it.
 
-    The jar takes the left of the place; `under` is said below it.
+    The jar takes the left of the place; `under` is said below it. Gives back the inside of the jar, to its brim.
     """
+    full, under = board.scale(f"{key} full", full, (full, under))
     foot = board.size * 1.5 if under else 4.0
     lid = 0.07 * place.h
     w = min(place.w * 0.42, place.h * 0.62)
@@ -63,6 +64,8 @@ def jar(board: Board, key: str, place: Place, parts: Sequence[Part], full: float
         board.box(f"{key} layer {n}", x, level, w, rise, fill=part.fill, width=1.0)
         layers.append((level + rise / 2, part.words))
         level += rise
+    if board.is_faint:
+        return Place(x, y, w, inside)
     for n, (_, at) in enumerate(
         zip(layers, spread([m for m, _ in layers], board.size * 1.35, y, y + h), strict=True)
     ):
@@ -76,6 +79,7 @@ def jar(board: Board, key: str, place: Place, parts: Sequence[Part], full: float
     board.box(f"{key} lid", x + neck - 5, y + h, w - 2 * neck + 10, lid, fill="card", width=1.8)
     if under:
         board.words(f"{key} under", x, place.y + board.size * 0.6, under, ha="left", bold=True)
+    return Place(x, y, w, inside)
 
 
 def spread(wanted: Sequence[float], apart: float, low: float, high: float) -> list[float]:
@@ -90,11 +94,9 @@ def spread(wanted: Sequence[float], apart: float, low: float, high: float) -> li
     return at
 
 
-def stack(
-    board: Board, key: str, place: Place, parts: Sequence[Part], full: float, title: str = "", end: str = ""
-) -> None:
-    """A lying bar: the parts one after the other, drawn to scale (`full` fills the place), words above each part
-    that has room for them, `title` over the bar and `end` behind it."""
+def stack(board: Board, key: str, place: Place, parts: Sequence[Part], full: float, title: str = "") -> None:
+    """A lying bar: the parts one after the other, drawn to scale (`full` fills the place), words on each part that
+    has room for them, `title` over the bar."""
     top = board.size * 1.5 if title else 0.0
     h = place.h - top
     x = place.x
@@ -106,23 +108,13 @@ def stack(
         x += w
     if title:
         board.words(f"{key} title", place.x, place.y + h + board.size * 0.85, title, ha="left")
-    if end:
-        board.words(f"{key} end", x + 8, place.y + h / 2, end, ha="left", bold=True)
-
-
-def legend(board: Board, key: str, x: float, y: float, names: Sequence[tuple[str, str]]) -> None:
-    """A line of small filled squares with their names: (meaning, words) pairs."""
-    side = board.small * 0.95
-    for n, (fill, words) in enumerate(names):
-        board.box(f"{key} square {n}", x, y - side / 2, side, side, fill=fill)
-        board.words(f"{key} name {n}", x + side + 5, y, words, ha="left", size=board.small)
-        x += side + 5 + board.wide(words, board.small) + board.small
 
 
 class Chart:
     """A plain chart: two scales with a few ticks, on which curves, bands, levels and marks are put.
 
-    `x` and `y` are (low, high, words); `x_ticks` and `y_ticks` are (value, words) pairs.
+    `x` and `y` are (first, last, words), of which x may run backwards; `x_ticks` and `y_ticks` are pairs of a value
+    and its words.
     """
 
     def __init__(
@@ -136,6 +128,8 @@ class Chart:
         y_ticks: Sequence[tuple[float, str]],
     ) -> None:
         self.board, self.key = board, key
+        x, x_ticks = board.scale(f"{key} x", abs(x[1] - x[0]), (x, x_ticks))
+        y, y_ticks = board.scale(f"{key} y", y[1] - y[0], (y, y_ticks))
         self._x, self._y = x, y
         s = board.small
         widest = max((board.wide(words, s) for _, words in y_ticks), default=0.0)
@@ -158,8 +152,8 @@ class Chart:
 
     def at(self, x: float, y: float) -> tuple[float, float]:
         """Board units of a point, kept inside the chart."""
-        share_x = (min(max(x, self._x[0]), self._x[1]) - self._x[0]) / (self._x[1] - self._x[0])
-        share_y = (min(max(y, self._y[0]), self._y[1]) - self._y[0]) / (self._y[1] - self._y[0])
+        share_x = min(max((x - self._x[0]) / (self._x[1] - self._x[0]), 0.0), 1.0)
+        share_y = min(max((y - self._y[0]) / (self._y[1] - self._y[0]), 0.0), 1.0)
         return self.left + share_x * (self.right - self.left), self.bottom + share_y * (self.top - self.bottom)
 
     def _many(self, xs: Sequence[float], ys: Sequence[float]) -> tuple[list[float], list[float]]:
@@ -179,41 +173,43 @@ class Chart:
         down_x, down_y = self._many(xs, low)
         self.board.shape(f"{self.key} {key}", up_x + down_x[::-1], up_y + down_y[::-1], fill=fill, edge="")
 
-    def level(self, key: str, value: float, words: str, ink: str = "limit") -> None:
-        """A line across that is not to be crossed, with its words at the right end."""
+    def level(self, key: str, value: float, words: str, ink: str = "limit", above: bool = True) -> None:
+        """A line across that is not to be crossed; its words stand at the left above it, or at the right below."""
         if self.board.is_faint:
             return
         _, y = self.at(self._x[0], value)
-        self.board.line(f"{self.key} {key}", [self.left, self.right], [y, y], ink=ink, width=2.2, dash=(7, 3, 1.5, 3))
-        up = y < self.top - self.board.small * 2
+        small = self.board.small
+        ends = [self.left, self.right]
+        self.board.line(f"{self.key} {key}", ends, [y, y], ink=ink, width=2.2, dash=(7, 3, 1.5, 3))
+        at, ha = (self.left + 6, "left") if above else (self.right, "right")
         self.board.words(
             f"{self.key} {key} words",
-            self.right,
-            y + (0.75 if up else -0.75) * self.board.small,
+            at,
+            y + (0.8 if above else -0.8) * small,
             words,
-            ha="right",
+            ha=ha,
             ink=ink,
-            size=self.board.small,
+            size=small,
             card=True,
         )
 
-    def mark(self, key: str, x: float, y: float, words: str = "", ink: str = "alcohol") -> None:
-        """Where this setting stands, with its value in words beside it, on the side that has room."""
+    def mark(self, key: str, x: float, y: float, words: str = "", ink: str = "alcohol", above: bool = False) -> None:
+        """Where this setting stands, with its value in words beside it, where the curve leaves room."""
         at_x, at_y = self.at(x, y)
-        self.board.line(
-            f"{self.key} {key} drop", [at_x, at_x], [self.bottom, at_y], ink="quiet", width=1.2, dash=(2, 3)
-        )
+        size = self.board.size
+        drop = f"{self.key} {key} drop"
+        self.board.line(drop, [at_x, at_x], [self.bottom, at_y], ink="quiet", width=1.2, dash=(2, 3))
         self.board.dot(f"{self.key} {key}", at_x, at_y, ink=ink)
-        if words:
-            left = at_x + 12 + self.board.wide(words) > self.right
-            self.board.words(
-                f"{self.key} {key} words",
-                at_x + (-12 if left else 12),
-                at_y - self.board.size * 1.1
-                if at_y - self.board.size * 2 > self.bottom
-                else at_y + self.board.size * 1.1,
-                words,
-                ha="right" if left else "left",
-                bold=True,
-                card=True,
-            )
+        if not words:
+            return
+        left = at_x + 12 + self.board.wide(words) > self.right
+        down = not above and at_y - size * 2 > self.bottom
+        self.board.words(
+            f"{self.key} {key} words",
+            at_x + (-12 if left else 12),
+            at_y + (-1.1 if down else 1.0) * size,
+            words,
+            ha="right" if left else "left",
+            bold=True,
+            card=True,
+        )

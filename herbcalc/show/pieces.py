@@ -36,13 +36,12 @@ def two(first: str, second: str) -> str:
     )
 
 
-def tiles(numbers: Sequence[Number], hidden: bool) -> str:
-    """The large numbers; while the answer is kept back, a question mark stands for each."""
+def tiles(numbers: Sequence[Number]) -> str:
+    """The large numbers, each with what it is over it and a line in smaller words below."""
     made = []
     for number in numbers:
-        value, note = ("?", "") if hidden else (number.value, number.note)
-        small = f"<span>{escape(note)}</span>" if note else ""
-        made.append(f"<li><span>{escape(number.label)}</span><b>{escape(value)}</b>{small}</li>")
+        small = f"<span>{escape(number.note)}</span>" if number.note else ""
+        made.append(f"<li><span>{escape(number.label)}</span><b>{escape(number.value)}</b>{small}</li>")
     return f'<ul class="herb-tiles">{"".join(made)}</ul>' if made else ""
 
 
@@ -63,4 +62,5 @@ def table(rows: Sequence[Sequence[str]]) -> str:
 
 def stored(svg: str, alt: str, sentence: str) -> str:
     """What a notebook keeps of a panel, and shows where no kernel runs."""
-    return f'<img class="herb-stored" style="max-width:100%" alt="{escape(alt)}" src="{data_uri(svg)}">\n{line(sentence)}'
+    image = f'<img class="herb-stored" style="max-width:100%" alt="{escape(alt)}" src="{data_uri(svg)}">'
+    return f"{image}\n{line(sentence)}"

@@ -44,6 +44,7 @@ export default {
     const keys = (event) => {
       // With Ctrl, Alt or Meta held, the notebook keeps its keys (saving, for one).
       if (!root?.contains(event.target)) return;
+      if (event.key === "Escape" && filling()) document.exitFullscreen();
       const theirs = event.ctrlKey || event.metaKey || event.altKey;
       root.toggleAttribute("data-lm-suppress-shortcuts", !theirs);
     };
