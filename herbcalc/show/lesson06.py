@@ -170,8 +170,7 @@ def _poured(s: Setting, each: float) -> tuple[float, float]:
         fits = View().say(0.5 * s.jar * FILLED[s.way] / each, "g", round="down")
         raise OutOfRange(
             f"{View().say(s.herb, 'g')} of plant fills the {JARS[s.jar][0]} by itself, so no spirit goes in. Less "
-            f"plant "
-            f"would work: {fits} leaves half of the room for spirit."
+            f"plant would work: {fits} leaves half of the room for spirit."
         )
     return s.herb, poured
 
@@ -238,9 +237,8 @@ def look(setting: Setting, rules: Rules, view: View = View()) -> Look:  # noqa: 
     spirit_water = it.poured * (100 - setting.spirit) / 100
     alt = (
         f"A {name} that holds, from the bottom: {say(it.solids, 'g')} of dry plant, {say(it.plant_water, 'mL')} of "
-        f"the "
-        f"plant's own water, {say(it.poured - spirit_water, 'mL')} of alcohol and {say(spirit_water, 'mL')} of the "
-        f"spirit's water. {_beside(setting, it, first, floor, view)}"
+        f"the plant's own water, {say(it.poured - spirit_water, 'mL')} of alcohol and {say(spirit_water, 'mL')} of "
+        f"the spirit's water. {_beside(setting, it, first, floor, view)}"
     )
     under = first < floor - 1e-9
     ways: list[str] = []
@@ -294,10 +292,8 @@ def _by_dry_plant(s: Setting, it: Packed, rules: Rules) -> str:
     if s.beside == "plant":
         told += (
             f" A fresh 1:2 is {one_to(FRESH_1_TO_2)} and a dried 1:5 is {one_to(DRIED_1_TO_5)} by dry plant, so "
-            f"each mL "
-            f"(1/4 tsp) of the dried one has {FRESH_1_TO_2 / DRIED_1_TO_5:.1f} times as much plant in it. Which of "
-            f"the "
-            "two works better is another question, and no sum answers it."
+            f"each mL (1/4 tsp) of the dried one has {FRESH_1_TO_2 / DRIED_1_TO_5:.1f} times as much plant in it. "
+            f"Which of the two works better is another question, and no sum answers it."
         )
     return told
 
@@ -347,8 +343,8 @@ def _beside(s: Setting, it: Packed, first: float, floor: float, view: View) -> s
     if s.way == "weight":
         curve += " by eye, and a level line for this ratio"
     return (
-        f"{curve}; the mark stands at "
-        f"{view.say(it.herb, 'g')} and {vol(first)}, {where} a line at the floor of {floor:g} % vol."
+        f"{curve}; the mark stands at {view.say(it.herb, 'g')} and {vol(first)}, {where} a line at the floor of "
+        f"{floor:g} % vol."
     )
 
 
