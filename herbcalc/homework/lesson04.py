@@ -43,8 +43,6 @@ def _heavy(share: float) -> str:
     return f"{each:.4f} g for each mL (about {each / OUNCES:.3f} oz for each fl oz)"
 
 
-_T = grid("T", "mL", 250, 1000, 10)
-
 ITEMS = (
     Ask(
         4,
@@ -52,7 +50,11 @@ ITEMS = (
         "sum",
         f"You want {{T}} of spirit at {{t}}, and your bottle is {{a}}. {_LINE} How many mL of spirit go in? "
         f"{METRIC} {_SAFE}",
-        (_T, one_of("a", "percent_vol", 755, 950, over=10), grid("t", "percent_vol", 35, 70)),
+        (
+            grid("T", "mL", 250, 1000, 50),  # clean numbers to begin with
+            one_of("a", "percent_vol", 755, 950, over=10),
+            grid("t", "percent_vol", 35, 70, 5),
+        ),
         VOLUME,
         lambda f: f.T * f.t / f.a,
         allowed=lambda f: f.t < f.a - 0.04,

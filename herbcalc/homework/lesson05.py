@@ -69,7 +69,7 @@ ITEMS = (
         "sum",
         f"You weigh {{m}} of fresh lemon balm. It is {{w}} water (water as a share of the fresh weight). How "
         f"many mL of water does it bring into the jar? {_RULE} {METRIC}",
-        (grid("m", "g", 50, 900, 10), grid("w", "percent_wb", 60, 90)),
+        (grid("m", "g", 50, 900, 50), grid("w", "percent_wb", 60, 90, 5)),  # clean numbers to begin with
         VOLUME,
         lambda f: f.m * f.w,
         mistakes=(

@@ -65,9 +65,7 @@ def _twice_said(f: Figures, x: float) -> str:
     return f"At {one_to(x)} there would be the worth of {g((f.V - f.k * f.m) / x)} of herb in the second jar."
 
 
-_SOAK = (
-    "{m} of dried marshmallow root soaks in {V} of menstruum. Strained and pressed, the marc keeps {k}. " + _EVEN
-)
+_SOAK = "{m} of dried marshmallow root soaks in {V} of menstruum. Strained and pressed, the marc keeps {k}. " + _EVEN
 _SOAK_FIGURES = (grid("m", "g", 50, 250, 10), grid("V", "mL", 300, 1500, 10), _K)
 
 

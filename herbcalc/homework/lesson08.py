@@ -164,7 +164,7 @@ ITEMS = (
         8,
         2,
         "sum",
-        f"Before packing, {{m}} of powder is dampened with {{per_g}} of menstruum. How many mL is that? {METRIC}",
+        f"Before packing, {{m}} of powder is dampened with menstruum: {{per_g}}. How many mL is that? {METRIC}",
         (grid("m", "g", 50, 400, 10), grid("per_g", "mL/g", 30, 90, 5, 100)),
         VOLUME,
         lambda f: float(percolation.moistening.plain(f.m, f.per_g)),
