@@ -127,8 +127,8 @@ def out_by(s: Setting, waited: Any) -> Any:
 def nothing_comes_out(s: Setting, it: Soak, view: View) -> tuple[str, list[str]]:
     """A soak that the marc drinks whole, and what would work."""
     told = (
-        f"Nothing comes out: the marc keeps {per_gram(s.kept)} of dry plant, and at {one_to(s.ratio)} there is no "
-        f"more than that. All {view.say(it.liquid, 'mL')} stays in the marc, however long it stands."
+        f"Nothing comes out: at {one_to(s.ratio)} there is no more liquid than the marc keeps. All "
+        f"{view.say(it.liquid, 'mL')} stays in it, however long it stands."
     )
     if it.water:
         least = max(s.kept * (1 - it.water / 100) - it.water / 100, 0.0)
@@ -208,8 +208,8 @@ def _once(
         "which stays at nothing."
         if none
         else (
-            f"rising fast at first and then flat below a line at {percent(it.most)}; the mark stands at {days(s.days)} "
-            f"and {percent(share)}."
+            f"rising fast at first and then flat below a line at {percent(it.most)}; the mark stands at "
+            f"{days(s.days)} and {percent(share)}."
         )
     )
     return Look(
