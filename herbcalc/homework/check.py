@@ -12,7 +12,7 @@ import re
 from typing import TYPE_CHECKING, Any
 
 from herbcalc.homework import told
-from herbcalc.homework.item import LETTERS, Feedback
+from herbcalc.homework.item import LETTERS, Feedback, slip_width
 from herbcalc.homework.question import Mistake, Want
 from herbcalc.homework.reading import LONGEST, Reading, as_text, quoted, read
 
@@ -88,8 +88,7 @@ def _in_band(want: Want, x: float, low: float, high: float) -> bool:
 def _close(want: Want, x: float, number: float) -> bool:
     if want.exact:
         return abs(x - number) < 1e-9 * max(1.0, abs(number))
-    width = want.within if want.within is not None else want.tolerance * abs(number)
-    return abs(x - number) <= width * (1 + 1e-9)
+    return abs(x - number) <= slip_width(want, number) * (1 + 1e-9)
 
 
 def _mistake(item: Item, name: str) -> Mistake:

@@ -8,7 +8,7 @@ from typing import Any
 
 from herbcalc.homework import told
 from herbcalc.homework.draws import Seat, checked_number, normal_form
-from herbcalc.homework.question import Ask, Figures, Words
+from herbcalc.homework.question import Ask, Figures, Want, Words
 from herbcalc.refusals import OutOfRange
 from herbcalc.registry import Q
 
@@ -88,14 +88,18 @@ def _slips_apart(ask: Ask, slips: tuple[tuple[str, float], ...]) -> bool:
     return True
 
 
-def _reach(ask: Ask, one: float, other: float) -> float:
-    want = ask.want
-    assert want is not None
-    if want.exact:
-        return 0.5
+def slip_width(want: Want, number: float) -> float:
+    """How near to a slip's number counts as that slip; for a temperature of 100 or more, room for three figures."""
     if want.within is not None:
-        return 2.01 * want.within
-    return 2.01 * want.tolerance * max(abs(one), abs(other))
+        return max(want.within, 0.005 * abs(number))
+    return want.tolerance * abs(number)
+
+
+def _reach(ask: Ask, one: float, other: float) -> float:
+    assert ask.want is not None
+    if ask.want.exact:
+        return 0.5
+    return 2.01 * max(slip_width(ask.want, one), slip_width(ask.want, other))
 
 
 def _band_apart(ask: Ask, low: float, high: float, slips: tuple[tuple[str, float], ...]) -> bool:
