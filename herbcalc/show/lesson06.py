@@ -389,12 +389,12 @@ def _draw(board: Any, s: Setting, it: Packed, rules: Rules, view: View, answer: 
 
 def _plant_bars(board: Any, place: Place, it: Packed, view: View) -> None:
     """Dry plant in a litre of this jar, of a fresh 1:2 and of a dried 1:5."""
-    rows = (("this jar", it.dry), ("fresh 1:2, 80 % water", FRESH_1_TO_2), ("dried 1:5", DRIED_1_TO_5))
+    rows = (("this jar", it.dry), ("fresh 1:2", FRESH_1_TO_2), ("dried 1:5", DRIED_1_TO_5))
     full = board.scale("plant", max(1000 / dry for _, dry in rows), max(1000 / dry for _, dry in rows))
     step = place.h / 3
     for n, (name, dry) in enumerate(rows):
         where = Place(place.x, place.y + place.h - step * (n + 1) + 4, place.w, step - 6)
-        title = f"{name}: {view.pair(1000 / dry, 'g')[0]} in 1 L"
+        title = f"{name}: {view.pair(1000 / dry, 'g')[0]} a litre"
         stack(board, f"plant {n}", where, [Part("solids", 1000 / dry)], full, title)
 
 
@@ -423,7 +423,7 @@ def _strengths(board: Any, place: Place, s: Setting, it: Packed, rules: Rules, v
     if s.way == "weight":  # at one ratio the strength is the same, however much goes in, until the jar is full
         fits = ROOM * s.jar / (each + s.ratio)
         chart.curve("by weight", [0.0, min(fits, last)], [now, now])
-    chart.level("floor", floor, f"your floor, {floor:g} % vol", above=now < floor)
+    chart.level("floor", floor, f"your floor, {floor:g} % vol", above=now < floor or it.herb > 0.4 * last)
     most = it.most[rule]
     if s.way != "weight" and most is not None and most <= last:
         board.dot("most", *chart.at(most, floor), ink="limit", across=9.0)

@@ -73,6 +73,7 @@ def same_herb(s: Any, it: Any, view: View, given: str, lines: list[str]) -> Look
     ]
     splits = np.linspace(0.05, 0.95, 46)
     points = shares(herb, it.water, it.poured, kept, splits * it.poured)
+    low = max(0.0, np.floor(10 * min(float(points.min()), it.most)) / 10 - 0.1)
 
     def chart(board: Any, place: Place) -> None:
         made = Chart(
@@ -80,12 +81,12 @@ def same_herb(s: Any, it: Any, view: View, given: str, lines: list[str]) -> Look
             "split",
             place,
             (0.0, 1.0, "share poured the first time"),
-            (0.0, 1.0, "share of the extract"),
+            (low, 1.0, "share of the extract"),
             [(n, f"{100 * n:.0f} %") for n in (0.0, 0.5, 1.0)],
-            [(n, f"{100 * n:.0f} %") for n in (0.0, 0.5, 1.0)],
+            [(n, f"{100 * n:.0f} %") for n in (low, 1.0)],
         )
         made.curve("split", splits, points)
-        made.level("once", it.most, f"one soak {percent(it.most)}", ink="quiet", above=False)
+        made.level("once", it.most, f"one soak {percent(it.most)}", ink="quiet")
         at = made.at(best / it.poured, most)
         board.dot("best", *at, ink="limit", across=9.0)
         board.words("best", at[0], at[1] + board.small * 0.95, "best", size=board.small, ink="limit")

@@ -225,9 +225,13 @@ def _advice(s: Setting, it: Drip, view: View) -> list[str]:
     return told
 
 
+def _whole(share: float) -> str:
+    return "under 1 %" if 0 < share < 0.01 else f"{100 * share:.0f} %"
+
+
 def _draw(board: Any, s: Setting, it: Drip, view: View, answer: bool) -> None:
     """The percolator with its front, and beside it how the share grows; before the guess the bed is still full."""
-    left, right = halves(board, 0.5)
+    left, right = halves(board, 0.42)
     top = board.scale("glass", MOST_RUN * s.herb, MOST_RUN * s.herb)
     dripped = view.pair(it.percolate, "mL")[0]
     picture = Percolator(
@@ -235,8 +239,8 @@ def _draw(board: Any, s: Setting, it: Drip, view: View, answer: bool) -> None:
         strength=it.strength if answer else np.ones(len(it.strength)),
         glass=(it.percolate if answer else 0.0) / top,
         above="menstruum",
-        in_bed=f"{percent(it.left)} still in" if answer else "all still in",
-        drops=f"drops at {percent(it.exit)}" if answer else "tap closed",
+        in_bed=f"{_whole(it.left)} still in" if answer else "all still in",
+        drops=f"drops at {_whole(it.exit)}" if answer else "tap closed",
         below=dripped if answer else f"{dripped}: ? % out",
     )
     percolator(board, "cone", left, picture)
@@ -264,7 +268,8 @@ def _draw(board: Any, s: Setting, it: Drip, view: View, answer: bool) -> None:
             board.line(f"1866 {n}", [x, x], [low, high], ink="limit", width=3.4)
             board.line(f"1866 {n} foot", [x - 4, x + 4], [low, low], ink="limit", width=2.4)
             board.line(f"1866 {n} head", [x - 4, x + 4], [high, high], ink="limit", width=2.4)
-        x, y = chart.at(1.15, 0.62)
+        x, y = chart.at(2.3, 0.14)
+        board.line("1866 sign", [x - 9, x - 9], [y - 6, y + 6], ink="limit", width=3.4)
         board.words("1866", x, y, "measured 1866", ha="left", ink="limit", size=board.small)
     chart.curve("bed", runs, it.curve)
     chart.mark("now", s.run, it.out, percent(it.out), ink="bottle")

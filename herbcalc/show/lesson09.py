@@ -248,13 +248,14 @@ def _draw(board: Any, s: Setting, ways: dict[str, Way], tie: float, view: View, 
         return view.pair(number, "mL")[0]
 
     step = left.h / 3
+    roomy = step - 6 - board.size * 1.5 > 1.5 * board.small  # whether a bar is high enough for words in it
     for n, (name, way) in enumerate(ways.items()):
         place = Place(left.x, left.y + left.h - step * (n + 1) + 6, left.w - 4, step - 6)
-        parts = [
-            Part("bottle", way.finished, f"bottle {volume(way.finished)}"),
-            Part("alcohol", way.left, f"marc {volume(way.left)}"),
-        ]
-        title = f"{name}: {volume(way.menstruum)}, {way.days:g} days" if answer else f"{name}: ? mL"
+        bottle, marc = (f"bottle {volume(way.finished)}", f"marc {volume(way.left)}") if roomy else ("", "")
+        parts = [Part("bottle", way.finished, bottle), Part("alcohol", way.left, marc)]
+        title = f"{name}: {volume(way.finished)} out of {volume(way.menstruum)}" if answer else f"{name}: ? mL"
+        if roomy and answer and not board.narrow:
+            title += f", {way.days:g} days"
         stack(board, f"way {n}", place, parts if answer else [], full, title)
     if board.narrow:
         return
@@ -289,7 +290,7 @@ def _shares(board: Any, place: Place, rows: list[tuple[str, float, str]]) -> Non
             where,
             [Part(fill, share), Part("ground", 1 - share)],
             1.0,
-            f"{name}: {percent(share)}",
+            f"{name}: {percent(share)} out",
         )
 
 
@@ -303,7 +304,7 @@ def _pressing(board: Any, place: Place, s: Setting, tie: float) -> None:
         board,
         "press",
         place,
-        (0.0, most, "the pressed marc keeps, mL for each g"),
+        (0.0, most, "soak keeps, mL for each g"),
         (50.0, top, "spirit for 100 in the bottle"),
         [(n, f"{n:g}") for n in (0.0, 1.0, 2.0, 3.0)],
         [(n, f"{n:g}") for n in (50.0, 100.0, top)],

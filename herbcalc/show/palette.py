@@ -49,7 +49,7 @@ DARK = {
 GROUNDS = {"light": LIGHT, "dark": DARK}
 
 # The pattern of each filling, in matplotlib's hatch letters.
-PATTERNS = {"solids": "xx", "water": "--", "alcohol": "//", "bottle": "..", "band": "", "card": "", "ground": ""}
+PATTERNS = {"solids": "xx", "water": "--", "alcohol": "//", "bottle": "||", "band": "", "card": "", "ground": ""}
 
 # What a class must tell apart when they stand side by side in one picture.
 TOLD_APART = ("solids", "water", "alcohol", "bottle")
