@@ -74,7 +74,10 @@ class Here:
             return Start(self)
         from herbcalc.show.panel import Panel
 
-        return Panel(importlib.import_module(_module(self.number)), self.rules, self.home)
+        panel = Panel(importlib.import_module(_module(self.number)), self.rules, self.home)
+        for line in mine.news():  # kept settings that could not be read
+            print(line)
+        return panel
 
     def item(self, number: int) -> Widget:
         """The card of one homework item of this lesson. What is answered there is kept at once."""

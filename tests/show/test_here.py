@@ -80,6 +80,12 @@ def test_a_damaged_me_file_is_told_in_the_first_cell(home, capsys):
     assert "me.toml.put-aside-1" in capsys.readouterr().out
 
 
+def test_damaged_kept_settings_are_told_beside_the_panel(home, capsys):
+    (home / mine.SETTINGS).write_text("{", encoding="utf-8")
+    here_module.Here(5).panel()
+    assert "settings.json.put-aside-1" in capsys.readouterr().out
+
+
 def test_every_lesson_of_the_workbook_opens(home):
     for number in here_module.lessons():
         here = here_module.Here(number)
