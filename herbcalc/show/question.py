@@ -7,6 +7,7 @@ goes on where the file ends.
 
 from __future__ import annotations
 
+import re
 from html import escape
 from typing import TYPE_CHECKING, Any
 
@@ -69,6 +70,15 @@ def told(feedback: Any) -> list[str]:
     return [line.strip() for line in said.splitlines() if line.strip()]
 
 
+def a_line_each(prompt: str) -> str:
+    """Several short questions, each on a line of its own.
+
+    >>> a_line_each("Finish each. 1. It is ... 2. They are ... Type two letters.").splitlines()
+    ['Finish each.', '1. It is ...', '2. They are ...', 'Type two letters.']
+    """
+    return re.sub(r" (?=1\. )|(?<=\.\.\.) ", "\n", prompt)
+
+
 def asked(prompt: str) -> str:
     """A prompt as HTML, with its small print (which figures to work from, how many) standing back on a line below."""
     for note in (METRIC, KITCHEN, PLAIN):
@@ -108,7 +118,7 @@ class Card(Stored, w.VBox):
         """Lay the card out for one set of figures."""
         self.item, self.tier = item, 1
         heading = f"{item.code}, set {item.go}" if item.go > 1 else item.code
-        body = f"<h3>{escape(heading)}</h3>{asked(item.prompt)}"
+        body = f"<h3>{escape(heading)}</h3>{asked(a_line_each(item.prompt) if item.quick else item.prompt)}"
         lines = "".join(f"<li>{escape(line)}</li>" for line in item.choices)
         listed = f'<ul class="herb-lines">{lines}</ul>' if lines else ""
         self.place = self._place()
@@ -124,8 +134,11 @@ class Card(Stored, w.VBox):
     def _place(self) -> Any:
         """Where the answer goes: a list to choose from, or a box to type in; each says what is asked."""
         item = self.item
-        how = "as" if item.unit == "1:x" else "in"
-        label = LABELS[item.kind] + (f", {how} {item.unit}" if item.kind == "sum" and item.unit else "")
+        label = LABELS[item.kind]
+        if item.kind == "sum" and item.unit:
+            label += f", {'as' if item.unit == '1:x' else 'in'} {item.unit}"
+        elif len(item.right_letters) > 1:
+            label = "Your letters"
         if item.choices and len(item.right_letters) == 1:
             options = [(text, text[:1]) for text in item.choices]
             place = w.RadioButtons(options=options, value=None, description=label)
@@ -143,7 +156,7 @@ class Card(Stored, w.VBox):
         """Look at what stands there, keep it, and say what there is to say."""
         typed = (self.place.value or "").strip()
         if not typed:
-            self._say(["Nothing stands there yet.", f"{LABELS[self.item.kind]} goes in the place above."])
+            self._say(["Nothing stands there yet.", "Answer in the place above, then Check."])
         elif len(typed) > LONGEST:
             self._say(
                 [f"That is {len(typed)} characters long.", f"Up to {LONGEST} can be kept. Say it more briefly."]
