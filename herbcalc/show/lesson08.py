@@ -226,7 +226,7 @@ def _advice(s: Setting, it: Drip, view: View) -> list[str]:
 
 
 def _whole(share: float) -> str:
-    return "under 1 %" if 0 < share < 0.01 else f"{100 * share:.0f} %"
+    return "< 1 %" if 0 < share < 0.01 else f"{100 * share:.0f} %"
 
 
 def _draw(board: Any, s: Setting, it: Drip, view: View, answer: bool) -> None:

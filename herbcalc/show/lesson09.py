@@ -248,12 +248,12 @@ def _draw(board: Any, s: Setting, ways: dict[str, Way], tie: float, view: View, 
         return view.pair(number, "mL")[0]
 
     step = left.h / 3
-    roomy = step - 6 - board.size * 1.5 > 1.5 * board.small  # whether a bar is high enough for words in it
+    roomy = step - 6 - board.size * 1.5 > 2 * board.small  # whether a bar is high enough for words in it
     for n, (name, way) in enumerate(ways.items()):
         place = Place(left.x, left.y + left.h - step * (n + 1) + 6, left.w - 4, step - 6)
         bottle, marc = (f"bottle {volume(way.finished)}", f"marc {volume(way.left)}") if roomy else ("", "")
         parts = [Part("bottle", way.finished, bottle), Part("alcohol", way.left, marc)]
-        title = f"{name}: {volume(way.finished)} out of {volume(way.menstruum)}" if answer else f"{name}: ? mL"
+        title = f"{name}: {_of(volume(way.finished), volume(way.menstruum))}" if answer else f"{name}: ? mL"
         if roomy and answer and not board.narrow:
             title += f", {way.days:g} days"
         stack(board, f"way {n}", place, parts if answer else [], full, title)
@@ -277,6 +277,12 @@ def _draw(board: Any, s: Setting, ways: dict[str, Way], tie: float, view: View, 
         )
     else:
         _shares(board, right, [(name, way.share, "bottle") for name, way in ways.items()])
+
+
+def _of(part: str, whole: str) -> str:
+    """ "350 of 500 mL": the unit once, where both have the same."""
+    unit = next((u for u in (" mL", " fl oz", " quarts") if part.endswith(u) and whole.endswith(u)), "")
+    return f"{part.removesuffix(unit)} of {whole}"
 
 
 def _shares(board: Any, place: Place, rows: list[tuple[str, float, str]]) -> None:
