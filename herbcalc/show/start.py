@@ -63,6 +63,8 @@ class Start(Stored, w.VBox):
         first = here.who.class_code if here.known else sheet_code if isinstance(sheet_code, str) else ""
         self.code = paper.box("Class code", self.keep, first)
         self.number = paper.box("Own number, 1 to 99", self.keep, str(here.who.number) if here.known else "")
+        for one in (self.code, self.number):
+            one.style.description_width = "11em"  # one under the other
         self.said, self.file, self.asked = paper.live(), paper.live(), paper.live()
         self.sure = w.HBox()
         self.keep_button = paper.button("Keep these", self.keep, first=True)
