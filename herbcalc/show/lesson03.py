@@ -86,8 +86,8 @@ def look(setting: Setting, rules: Rules, view: View = View()) -> Look:  # noqa: 
     stop = say(it.stop, "g", round="down")
     sentence = (
         f"{given} Then it weighs {say(it.weighs, 'g')}: {say(it.lost, 'g')} of water has gone, {share:.0f} % of all "
-        f"its water, and the {say(it.solids, 'g')} of solids are still there. At {setting.target:g} % water it is dry: "
-        f"stop when it weighs {stop}."
+        f"its water, and the {say(it.solids, 'g')} of solids are still there. At {setting.target:g} % water it is "
+        f"dry: stop when it weighs {stop}."
     )
     numbers = (
         Number("Weighs now", *pair(it.weighs, "g"), it.weighs, "g"),
@@ -108,8 +108,8 @@ def look(setting: Setting, rules: Rules, view: View = View()) -> Look:  # noqa: 
     alt = (
         f"Three bars to one scale. Fresh, {say(setting.fresh, 'g')}: {say(it.solids, 'g')} solids and "
         f"{say(it.water_at_first, 'g')} water. Now, {say(it.weighs, 'g')}: the same solids and "
-        f"{say(it.water_now, 'g')} water. Dry, {stop}. Beside them a curve of the weight against % water, which falls "
-        f"steeply at first and comes near the solids; the mark stands at {setting.now:g} % water and "
+        f"{say(it.water_now, 'g')} water. Dry, {stop}. Beside them a curve of the weight against % water, which "
+        f"falls steeply at first and comes near the solids; the mark stands at {setting.now:g} % water and "
         f"{say(it.weighs, 'g')}."
     )
     caution = ""

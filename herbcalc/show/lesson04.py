@@ -35,7 +35,7 @@ class Setting:
     )
     amount: float = dial(1000, "mL", low=50, high=4000, step=10, label="Amount")
     other: float = dial(
-        0, "percent_vol", low=0, high=80, step=0.5, label="Thinned with (0 is water)", stops=(0, 40, 50)
+        0, "percent_vol", low=0, high=80, step=0.5, label="Thinned with, 0 = water", stops=(0, 40, 50)
     )
 
 
@@ -73,8 +73,8 @@ def sums(s: Setting) -> Jug:
         if s.by == "spirit":
             if strong <= 1e-9:
                 raise Impossible(
-                    f"What it is thinned with already has {s.to:g} % vol, so none of the strong spirit is needed. Wish "
-                    "for a higher strength, or take it as it is."
+                    f"What it is thinned with already has {s.to:g} % vol, so none of the strong spirit is needed. "
+                    "Wish for a higher strength, or take it as it is."
                 )
             more, more_kitchen = s.amount / strong, s.amount / strong_kitchen
             strong, strong_kitchen, thin = s.amount, s.amount, thin * more
@@ -101,17 +101,18 @@ def look(setting: Setting, rules: Rules, view: View = View()) -> Look:  # noqa: 
     if setting.by == "make":
         given = f"{say(it.makes, 'mL')} of {setting.to:g} % vol is wanted, from {setting.spirit:g} % vol and {thin}."
     else:
-        given = f"{say(setting.amount, 'mL')} of {setting.spirit:g} % vol is to come down to {setting.to:g} % vol with {thin}."
+        have = f"{say(setting.amount, 'mL')} of {setting.spirit:g} % vol"
+        given = f"{have} is to come down to {setting.to:g} % vol with {thin}."
     first, second = view.first(it.thin_kitchen, it.thin), view.first(it.thin, it.thin_kitchen)
     one, two = ("By the kitchen rule", "measured") if view.rule == "kitchen" else ("Measured", "by the kitchen rule")
     gap = abs(it.thin - it.thin_kitchen)
     pour = view.first(it.strong_kitchen, it.strong)
     line = f"top up with {thin} to the line at {say(it.makes, 'mL')}" if water else f"add the {thin}"
     sentence = (
-        f"{given} Pour {say(pour, 'mL')} of the strong spirit and {line}. {one} that takes {say(first, 'mL')} of {thin}, "
-        f"{two} {say(second, 'mL')}: {say(gap, 'mL')} apart, because alcohol and water nestle together and shrink by "
-        f"{say(it.shrinks, 'mL')}. The kitchen amounts really make {say(it.stops_at, 'mL')} of {it.stops_strength:.1f} "
-        "% vol."
+        f"{given} Pour {say(pour, 'mL')} of the strong spirit and {line}. {one} that takes {say(first, 'mL')} of "
+        f"{thin}, {two} {say(second, 'mL')}: {say(gap, 'mL')} apart, because alcohol and water nestle together and "
+        f"shrink by {say(it.shrinks, 'mL')}. The kitchen amounts really make {say(it.stops_at, 'mL')} of "
+        f"{it.stops_strength:.1f} % vol."
     )
     head = "Water" if water else f"The {thin}"
     numbers = (
@@ -130,9 +131,9 @@ def look(setting: Setting, rules: Rules, view: View = View()) -> Look:  # noqa: 
         ("the spirit on a scale", "", say(on_scale, "g")),
     )
     alt = (
-        f"Three bars to one scale: {say(it.strong, 'mL')} of {setting.spirit:g} % vol; {say(it.thin, 'mL')} of {thin}; "
-        f"and what they make, {say(it.makes, 'mL')}, shorter by {say(it.shrinks, 'mL')} than the two laid end to end. "
-        "Beside them a curve of the shrink against the strength made; the mark stands at "
+        f"Three bars to one scale: {say(it.strong, 'mL')} of {setting.spirit:g} % vol; {say(it.thin, 'mL')} of "
+        f"{thin}; and what they make, {say(it.makes, 'mL')}, shorter by {say(it.shrinks, 'mL')} than the two laid "
+        "end to end. Beside them a curve of the shrink against the strength made; the mark stands at "
         f"{setting.to:g} % vol and {1000 * it.shrinks / it.makes:.0f} mL in each litre."
     )
     return Look(

@@ -13,6 +13,7 @@ from herbcalc.rules import Rules
 from herbcalc.show.fire import FOOD_GRADE, caution
 from herbcalc.show.look import Look, Number, View, dial, scenes
 from herbcalc.show.pictures import Chart, Part, halves, jar
+from herbcalc.show.words import apart, one_to, vol
 from herbcalc.units import Q
 
 LESSON = 5
@@ -96,13 +97,8 @@ def verdict(strength: float, floor: float) -> str:
     return f"That is far under your floor of {floor:g} % vol: it will spoil."
 
 
-def _apart(kitchen: float, measured: float) -> str:
-    gap = abs(kitchen - measured)
-    return "less than 0.1 points apart" if gap < 0.05 else f"{gap:.1f} points apart"
-
-
 def _vol(number: float | None) -> str:
-    return "none is strong enough" if number is None else f"{number:.1f} % vol"
+    return "none is strong enough" if number is None else vol(number)
 
 
 def _wet(number: float | None) -> str:
@@ -110,7 +106,7 @@ def _wet(number: float | None) -> str:
 
 
 def _ratio(number: float | None) -> str:
-    return "no ratio does it" if number is None else f"1:{number:.2f}".rstrip("0").rstrip(".")
+    return "no ratio does it" if number is None else one_to(number)
 
 
 def look(setting: Setting, rules: Rules, view: View = View()) -> Look:  # noqa: B008 - frozen, never changed
@@ -125,7 +121,7 @@ def look(setting: Setting, rules: Rules, view: View = View()) -> Look:  # noqa: 
     )
     sentence = (
         f"{given} and brings {view.say(it.plant_water, 'mL')} of water with it. The jar ends at {first:.1f} % vol "
-        f"{one} and {second:.1f} {two}, {_apart(it.kitchen, it.measured)}. {verdict(first, floor)}"
+        f"{one} and {second:.1f} {two}, {apart(it.kitchen, it.measured)}. {verdict(first, floor)}"
     )
     under = first < floor - 1e-9
     r = view.rule

@@ -28,6 +28,7 @@ from herbcalc.show.hands import Hands
 from herbcalc.show.kept import Kept
 from herbcalc.show.look import Look, Scene, View, compare, controls
 from herbcalc.show.stage import Stage
+from herbcalc.show.stored import Stored
 
 Drawing = Callable[[Board], None]
 REFUSALS = (WrongUnit, OutOfRange, Impossible)
@@ -41,7 +42,7 @@ BOARDS = {
 }
 
 
-class Panel(widgets.VBox):
+class Panel(Stored, widgets.VBox):
     """A lesson to be seen and moved.
 
     lesson  a module that keeps the contract in `herbcalc.show.look`
@@ -313,10 +314,14 @@ class Panel(widgets.VBox):
 
     # --- in a notebook --------------------------------------------------------------------------------------------
 
-    def _repr_mimebundle_(self, **kwargs: Any) -> dict[str, Any]:
-        """The live panel where a kernel runs; else a stored picture with its sentence, the answer included."""
-        bundle = super()._repr_mimebundle_(**kwargs)
-        bundle["text/plain"] = self.sentence
-        if self.look is not None:
-            bundle["text/html"] = pieces.stored(self._drawn(self.look.draw), self.look.alt, self.sentence)
-        return bundle
+    @property
+    def stored_plain(self) -> str:
+        """The sentence, whether or not the answer is kept back on the screen."""
+        return self.sentence
+
+    @property
+    def stored_html(self) -> str:
+        """A picture with its sentence, the answer included: who reads without a kernel cannot ask for it."""
+        if self.look is None:
+            return pieces.line(self.sentence)
+        return pieces.stored(self._drawn(self.look.draw), self.look.alt, self.sentence)

@@ -131,6 +131,7 @@ class Chart:
         x, x_ticks = board.scale(f"{key} x", abs(x[1] - x[0]), (x, x_ticks))
         y, y_ticks = board.scale(f"{key} y", y[1] - y[0], (y, y_ticks))
         self._x, self._y = x, y
+        self._words: list[tuple[float, float, float]] = []  # start, end and height of each line of words on the chart
         s = board.small
         widest = max((board.wide(words, s) for _, words in y_ticks), default=0.0)
         self.left, self.right = place.x + widest + 8, place.x + place.w - s * 0.8
@@ -181,11 +182,15 @@ class Chart:
         small = self.board.small
         ends = [self.left, self.right]
         self.board.line(f"{self.key} {key}", ends, [y, y], ink=ink, width=2.2, dash=(7, 3, 1.5, 3))
-        at, ha = (self.left + 6, "left") if above else (self.right, "right")
+        wide = self.board.wide(words, small)
+        at = self.left + 6 if above else self.right - wide
+        height = y + (0.8 if above else -0.8) * small
+        self._words.append((at, at + wide, height))
+        ha = "left" if above else "right"
         self.board.words(
             f"{self.key} {key} words",
-            at,
-            y + (0.8 if above else -0.8) * small,
+            at if above else self.right,
+            height,
             words,
             ha=ha,
             ink=ink,
@@ -194,7 +199,10 @@ class Chart:
         )
 
     def mark(self, key: str, x: float, y: float, words: str = "", ink: str = "alcohol", above: bool = False) -> None:
-        """Where this setting stands, with its value in words beside it, where the curve leaves room."""
+        """Where this setting stands, with its value in words beside it, where no other words of the chart are.
+
+        Words go below the mark where there is room, or with `above` over it (for a curve that falls).
+        """
         at_x, at_y = self.at(x, y)
         size = self.board.size
         drop = f"{self.key} {key} drop"
@@ -202,14 +210,32 @@ class Chart:
         self.board.dot(f"{self.key} {key}", at_x, at_y, ink=ink)
         if not words:
             return
-        left = at_x + 12 + self.board.wide(words) > self.right
-        down = not above and at_y - size * 2 > self.bottom
+        wide = 1.05 * self.board.wide(words)  # bold
+        rows = (1.0, 2.1, -1.1, -2.3, 3.3, -3.5) if above else (-1.1, 1.0, -2.3, 2.1, -3.5, 3.3)
+        places = [
+            (at_x + (12 if right else -12 - wide), at_y + row * size) for row in rows for right in (True, False)
+        ]
+        fits = [p for p in places if self._inside(p[0], p[0] + wide, p[1])] or places
+        start, height = next((p for p in fits if self._room(p[0], p[0] + wide, p[1])), fits[0])
+        self._words.append((start, start + wide, height))
+        right = start > at_x
         self.board.words(
             f"{self.key} {key} words",
-            at_x + (-12 if left else 12),
-            at_y + (-1.1 if down else 1.0) * size,
+            at_x + (12 if right else -12),
+            height,
             words,
-            ha="right" if left else "left",
+            ha="left" if right else "right",
             bold=True,
             card=True,
         )
+
+    def _inside(self, start: float, end: float, height: float) -> bool:
+        """Whether a line of words would stand inside the chart."""
+        size = self.board.size
+        low, high = self.bottom + 0.6 * size, self.top + 0.4 * size
+        return self.left <= start and end <= self.right + size and low <= height <= high
+
+    def _room(self, start: float, end: float, height: float) -> bool:
+        """Whether a line of words would stand on no other words of the chart."""
+        apart = 1.2 * self.board.size
+        return all(end < a or start > b or abs(height - at) > apart for a, b, at in self._words)

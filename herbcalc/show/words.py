@@ -40,7 +40,7 @@ def one_to(number: float | None) -> str:
 
 def apart(kitchen: float, measured: float) -> str:
     """How far the two rules are from each other, in points."""
-    gap = abs(kitchen - measured)
+    gap = abs(round(kitchen, 1) - round(measured, 1))  # of the figures as they are said
     return "less than 0.1 points apart" if gap < 0.05 else f"{gap:.1f} points apart"
 
 

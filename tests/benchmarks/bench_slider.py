@@ -1,0 +1,41 @@
+"""A slider's move in the kernel: from the new value to the new picture, sentence and numbers, for every lesson."""
+
+from __future__ import annotations
+
+import importlib
+import statistics
+import tempfile
+import time
+from collections.abc import Iterator
+from pathlib import Path
+
+from herbcalc.rules import Rules
+from herbcalc.show.here import lessons
+from herbcalc.show.panel import Panel
+from tests.benchmarks.run import Row
+
+BAR = 50.0  # ms, median
+MOVES = 60
+
+
+def moves(panel: Panel) -> list[float]:
+    """Milliseconds of each of many small moves of the first slider, there and back."""
+    dial = next(d for d in panel.dials.values() if hasattr(d, "slider"))
+    control = dial.control
+    middle = (control.low + control.high) / 2
+    took = []
+    for n in range(MOVES):
+        start = time.perf_counter()
+        dial.slider.value = middle + control.step * (n % 10 + 1)
+        took.append(1000 * (time.perf_counter() - start))
+    return took
+
+
+def rows() -> Iterator[Row]:
+    with tempfile.TemporaryDirectory() as home:
+        for number in lessons():
+            panel = Panel(importlib.import_module(f"herbcalc.show.lesson{number:02d}"), Rules(), Path(home))
+            panel.turn_answer()
+            yield Row(f"lesson {number}: median slider move, kernel side", statistics.median(moves(panel)), BAR, "ms")
+            panel.before.value = "beside"
+            yield Row(f"lesson {number}: the same, side by side", statistics.median(moves(panel)), BAR, "ms")
