@@ -17,7 +17,9 @@ from __future__ import annotations
 
 import base64
 import io
+import logging
 import re
+import sys
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from typing import Any
@@ -68,6 +70,8 @@ class Board:
         narrow: bool = False,
         ground: str = "light",
     ) -> None:
+        if sys.platform == "emscripten":  # each visit makes its list of fonts anew; no need to tell a student so
+            logging.getLogger("matplotlib.font_manager").setLevel(logging.ERROR)
         from matplotlib.backends.backend_svg import FigureCanvasSVG
         from matplotlib.figure import Figure
 

@@ -21,7 +21,7 @@ from urllib.parse import unquote
 
 import pytest
 from conftest import PROJECTOR, missing
-from driver import IDLE, OUTPUT, Lesson
+from driver import OUTPUT, Lesson
 from playwright.sync_api import Browser, BrowserContext, Locator, Page, expect
 
 from herbcalc import homework, site
@@ -108,9 +108,12 @@ class Visit(Lesson):
         return self.ready()
 
     def ready(self) -> Visit:
-        """Wait until the notebook is shown and Python, inside the page, has nothing to do."""
+        """Wait until the notebook is shown and the bottom edge says that Python, inside the page, is idle.
+
+        (The mark in the toolbar says so a moment too early, before there is any Python.)
+        """
         self.page.locator(".jp-Notebook .jp-Cell").first.wait_for()
-        self.page.locator(IDLE).first.wait_for(timeout=90_000)
+        self.page.get_by_text("Python (Pyodide) | Idle").wait_for(timeout=90_000)
         return self
 
 
