@@ -267,9 +267,9 @@ def difference(a: Look, b: Look, view: View) -> str:
         f"B ends {abs(gap):.1f} points {'stronger' if gap > 0 else 'weaker'} than A"
     )  # fmt: skip
     if abs(times - 1) < 0.005:
-        return f"{strength}, and each mL (1/4 tsp) has as much dry plant in it."
+        return f"{strength}, and drop for drop it has as much dry plant in it."
     more, name = (times, "B") if times > 1 else (1 / times, "A")
-    return f"{strength}. Each mL (1/4 tsp) of {name} has {more:.1f} times as much dry plant in it."
+    return f"{strength}. Drop for drop {name} has {more:.1f} times as much dry plant in it."
 
 
 def _most(most: float | None, name: str, s: Setting, view: View) -> Number:

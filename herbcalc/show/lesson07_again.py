@@ -11,7 +11,7 @@ from herbcalc import maceration
 from herbcalc.rules import Rules
 from herbcalc.show.look import Look, Number, View
 from herbcalc.show.pictures import Chart, Part, Place, halves, stack
-from herbcalc.show.words import one_to, percent, vol
+from herbcalc.show.words import percent, vol
 from herbcalc.units import Q
 
 LOTS = 3
@@ -80,16 +80,15 @@ def same_herb(s: Any, it: Any, view: View, given: str, lines: list[str]) -> Look
             board,
             "split",
             place,
-            (0.0, 1.0, "share poured the first time"),
+            (0.0, 1.0, "% poured the first time"),
             (low, 1.0, "share of the extract"),
-            [(n, f"{100 * n:.0f} %") for n in (0.0, 0.5, 1.0)],
+            [(n, f"{100 * n:.0f}") for n in (0.0, 0.5, 1.0)],
             [(n, f"{100 * n:.0f} %") for n in (low, 1.0)],
         )
         made.curve("split", splits, points)
         made.level("once", it.most, f"one soak {percent(it.most)}", ink="quiet")
-        at = made.at(best / it.poured, most)
-        board.dot("best", *at, ink="limit", across=9.0)
-        board.words("best", at[0], at[1] + board.small * 0.95, "best", size=board.small, ink="limit")
+        board.dot("best", *made.at(best / it.poured, most), ink="limit", across=9.0)
+        made.note("best", best / it.poured, most, "best", ink="limit", lift=0.95)
         made.mark("now", s.split, together, percent(together), ink="bottle")
 
     alt = (
@@ -166,8 +165,8 @@ def fresh_lots(s: Any, it: Any, rules: Rules, view: View, given: str, lines: lis
         ("a gram of plant is in", *(say(x, "mL") for x in worth)),
     )
     rows = [
-        (f"lot {n + 1}: {view.pair(x, 'mL')[0]} out, {one_to(y)}", [Part("bottle", float(x))])
-        for n, (x, y) in enumerate(zip(out, worth, strict=True))
+        (f"lot {n + 1}: {vol(y)}, {view.pair(x, 'mL')[0]} out", [Part("bottle", float(x))])
+        for n, (x, y) in enumerate(zip(out, strength, strict=True))
     ]
 
     def chart(board: Any, place: Place) -> None:
@@ -183,10 +182,9 @@ def fresh_lots(s: Any, it: Any, rules: Rules, view: View, given: str, lines: lis
         where = list(range(1, len(strength) + 1))
         made.curve("fall", where, strength)
         made.level("floor", floor, f"your floor, {floor:g} % vol", above=False)
-        for n, x in zip(where, strength, strict=True):
-            at = made.at(n, x)
-            board.dot(f"lot {n}", *at, ink="alcohol")
-            board.words(f"lot {n}", at[0], at[1] + board.small * 1.0, f"{x:.1f}", bold=True, card=True)
+        for n, x in zip(where[:-1], strength[:-1], strict=True):
+            board.dot(f"lot {n}", *made.at(n, x), ink="alcohol")
+        made.mark("last", where[-1], strength[-1], vol(strength[-1]))
 
     alt = (
         "Bars of what pours off after each lot: "

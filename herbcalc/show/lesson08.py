@@ -241,7 +241,7 @@ def _draw(board: Any, s: Setting, it: Drip, view: View, answer: bool) -> None:
         above="menstruum",
         in_bed=f"{_whole(it.left)} still in" if answer else "all still in",
         drops=f"drops at {_whole(it.exit)}" if answer else "tap closed",
-        below=dripped if answer else f"{dripped}: ? % out",
+        below=dripped if answer else f"{dripped}, ? %",
     )
     percolator(board, "cone", left, picture)
     if board.narrow:
@@ -268,8 +268,8 @@ def _draw(board: Any, s: Setting, it: Drip, view: View, answer: bool) -> None:
             board.line(f"1866 {n}", [x, x], [low, high], ink="limit", width=3.4)
             board.line(f"1866 {n} foot", [x - 4, x + 4], [low, low], ink="limit", width=2.4)
             board.line(f"1866 {n} head", [x - 4, x + 4], [high, high], ink="limit", width=2.4)
+        chart.note("1866", 2.3, 0.14, "measured 1866", ink="limit")
         x, y = chart.at(2.3, 0.14)
         board.line("1866 sign", [x - 9, x - 9], [y - 6, y + 6], ink="limit", width=3.4)
-        board.words("1866", x, y, "measured 1866", ha="left", ink="limit", size=board.small)
     chart.curve("bed", runs, it.curve)
     chart.mark("now", s.run, it.out, percent(it.out), ink="bottle")
