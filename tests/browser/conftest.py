@@ -18,7 +18,7 @@ from pathlib import Path
 from urllib.request import urlopen
 
 import pytest
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Browser, Page, expect, sync_playwright
 
 from herbcalc import mine
 from herbcalc.run import environment, lab, ready
@@ -38,6 +38,7 @@ QUIET = [
     "--disable-sync",
     "--no-first-run",
 ]
+expect.set_options(timeout=20_000)  # a slow computer opens JupyterLab slowly
 PROJECTOR = {"width": 1024, "height": 768}
 AXE = environment.FOLDER / "npm" / "node_modules" / "axe-core" / "axe.min.js"
 

@@ -7,7 +7,9 @@ cells) are named here and nowhere else.
 from __future__ import annotations
 
 import json
+import re
 from contextlib import suppress
+from itertools import count
 from pathlib import Path
 from typing import Any
 
@@ -28,6 +30,20 @@ WATCH = """() => {
         .observe(document.querySelector('.jp-Notebook'), {subtree: true, childList: true, characterData: true})
 }""".replace("WAITING", WAITING)
 
+DESKS = count(1)
+
+
+def announced(line: str) -> str:
+    """Role and name in a line of what a page says to those who listen.
+
+    '- slider "Plant (g)" [focused]: "100"' gives 'slider "Plant (g)"'; '- text: More' gives 'text "More"'.
+    """
+    found = re.match(r"(\w+)(?: (\".*?\")|: (.+))?", line.strip().removeprefix("- ").strip("'"))
+    if not found:
+        return ""  # a property of the line before, such as "/placeholder"
+    role, name, said = found.groups()
+    return f"{role} {name or (json.dumps(said) if said else '')}".strip()
+
 
 class Lesson:
     """One notebook in JupyterLab; calling it opens another."""
@@ -35,15 +51,21 @@ class Lesson:
     def __init__(self, page: Page, root: str, token: str, axe: str) -> None:
         self.page, self.root, self.token, self.axe = page, root, token, axe
 
-    def __call__(self, path: str, idle: bool = True) -> Lesson:
-        """Open a notebook of the person's folder, and wait until its kernel has nothing to do.
+    def __call__(self, path: str, idle: bool = True, alone: bool = False) -> Lesson:
+        """Open a notebook of the person's folder, and wait until its kernel is connected and has nothing to do.
 
-        path: for example "workbook/05_plant_water.ipynb"; idle=False does not wait for the kernel.
+        path: for example "workbook/05_plant_water.ipynb"; idle=False does not wait for the kernel; alone=True opens
+        it as a single document, without the list of files beside it.
         """
-        self.page.goto(f"{self.root}/lab/tree/{path}?reset&token={self.token}")
-        self.page.locator(".jp-Notebook .jp-Cell").first.wait_for()
-        if idle:
-            self.page.locator(IDLE).first.wait_for(timeout=60_000)
+        desk = "doc" if alone else f"lab/workspaces/test-{next(DESKS)}"  # a desk of its own: no tabs from before
+        with self.page.expect_websocket(lambda line: "/channels" in line.url, timeout=60_000) as kernel:
+            self.page.goto(f"{self.root}/{desk}/tree/{path}?token={self.token}")
+            self.page.locator(".jp-Notebook .jp-Cell").first.wait_for()
+            if not idle:
+                return self
+        # JupyterLab shows "idle" before there is a kernel; one that has spoken is there.
+        kernel.value.wait_for_event("framereceived", timeout=60_000)
+        self.page.locator(IDLE).first.wait_for(state="attached", timeout=60_000)
         return self
 
     def run_all(self) -> None:
@@ -62,7 +84,7 @@ class Lesson:
         else:
             raise AssertionError("Run All Cells was chosen three times, and no cell began to run")
         self.page.wait_for_function(f"() => !({WAITING})()", timeout=120_000)
-        self.page.locator(IDLE).first.wait_for(timeout=60_000)
+        self.page.locator(IDLE).first.wait_for(state="attached", timeout=60_000)
         stopped = self.page.locator(STOPPED)
         assert not stopped.count(), f"a cell stopped: {stopped.first.inner_text()[-600:]}"
 
@@ -93,6 +115,21 @@ class Lesson:
         """Wait until a place says something else than before, and give what it says now."""
         expect(place).not_to_have_text(before, timeout=10_000)
         return place.inner_text()
+
+    def tab_through(self, first: Locator, place: Locator) -> list[str]:
+        """Press Tab from `first` on, and give the roles and names of all that was reached inside `place`."""
+        first.focus()
+        reached = [self._focused()]
+        while len(reached) < 200:
+            self.page.keyboard.press("Tab")
+            if not place.evaluate("place => place.contains(document.activeElement)"):
+                return reached
+            reached.append(self._focused())
+        raise AssertionError(f"Tab did not leave again: {reached[:10]} ...")
+
+    def _focused(self) -> str:
+        """What has the focus, as it is announced."""
+        return announced(self.page.locator(":focus").first.aria_snapshot().splitlines()[0])
 
     def check_access(self, include: str = OUTPUT) -> list[dict[str, Any]]:
         """What axe-core finds in our own output: a list of findings, each with rule, help and where."""

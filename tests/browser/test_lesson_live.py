@@ -66,7 +66,7 @@ def test_a_slider_moved_by_keyboard_changes_picture_and_sentence(live):
 def test_a_typed_amount_in_the_other_units_moves_the_slider(live):
     panel = live.below("here.panel()")
     live.press(panel.get_by_role("button", name="Show me"), "Enter")
-    typed = panel.get_by_role("textbox", name="Plant")
+    typed = panel.get_by_role("textbox", name="Plant (g)")
     typed.fill("8 oz")
     typed.press("Enter")
     expect(told(panel)).to_contain_text("227 g (8 oz)")

@@ -1,0 +1,88 @@
+"""Every lesson, from opening to answering, by keyboard alone; axe-core looks at each; a picture of each is kept.
+
+The pictures go to `.gallery/` in the checkout, for people to look at.
+"""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+from driver import announced
+from playwright.sync_api import Locator, expect
+
+from herbcalc import homework
+
+ROOT = Path(__file__).resolve().parents[2]
+LESSONS = sorted(p.name for p in (ROOT / "workbook").glob("*.ipynb") if not p.name.startswith("00"))
+EXERCISES = sorted(p.name for p in (ROOT / "exercises").glob("*.ipynb"))
+
+
+def names(place: Locator, role: str) -> list[str]:
+    """Role and name of all visible controls of one kind, in the order of the page."""
+    said = place.aria_snapshot().splitlines()
+    return [one for line in said if (one := announced(line)).startswith(f"{role} ")]
+
+
+@pytest.mark.parametrize("name", LESSONS)
+def test_a_lesson_by_keyboard_alone(lesson, name):
+    number = int(name[:2])
+    live = lesson(f"workbook/{name}")
+    live.run_all()
+    panel = live.below("here.panel()")
+    show = panel.get_by_role("button", name="Show me")
+    live.press(show, "Enter")
+    expect(panel.get_by_role("button", name="Keep it back again")).to_be_focused()
+    live.assert_open_to_all()
+    live.picture(ROOT / ".gallery" / f"{name.removesuffix('.ipynb')}.png")
+
+    reached = live.tab_through(panel.get_by_role("button", name="Keep it back again"), panel)
+    for role in ("button", "slider", "textbox", "combobox"):
+        assert names(panel, role) == [one for one in reached if one.startswith(f"{role} ")], role
+    assert all('"' in one for one in reached), f"something without a name: {reached}"
+
+    told = panel.get_by_role("status").filter(has_text=re.compile(r"\d"))
+    slider = panel.get_by_role("slider").first
+    before = told.inner_text()
+    live.press(slider, "ArrowRight")
+    live.until_changed(told, before)
+    live.press(panel.get_by_role("button", name="Next", exact=True), "Enter")
+    live.press(panel.get_by_role("button", name="Back to the start"), "Enter")
+    live.press(panel.get_by_role("button", name="Show me"), "Enter")
+    expect(told).to_have_text(before)
+
+    card = live.below("here.item(1)")
+    item = homework.item(number, 1, "practice", 1)
+    if item.kind == "sum":
+        card.get_by_role("textbox", name="Your answer").focus()
+        live.page.keyboard.type(item.answers()[0])
+        live.press(card.get_by_role("radio", name="sure"), "Space")
+        live.press(card.get_by_role("button", name="Check"), "Enter")
+        expect(card.get_by_role("status")).to_contain_text("Yes, that is it.")
+    live.assert_open_to_all()
+
+
+@pytest.mark.parametrize("name", EXERCISES)
+def test_an_exercise_book_runs_and_shows_every_item(lesson, name):
+    live = lesson(f"exercises/{name}")
+    live.run_all()
+    wanted = [f"{of}.{number}" for of, number in homework.items() if of == int(name[:2])]
+    for code in wanted:
+        card = live.below(f"here.item({code.split('.')[1]})")
+        expect(card.get_by_role("heading", name=re.compile(rf"^{re.escape(code)}\b")).first).to_be_visible()
+    live.assert_open_to_all()
+
+
+def test_a_page_at_twice_the_size_does_not_scroll_sideways(page, lesson):
+    """200 % zoom on a screen of 1024 x 768 leaves a page of 512 x 384, in JupyterLab's view of a single notebook."""
+    page.set_viewport_size({"width": 512, "height": 384})
+    live = lesson("workbook/05_plant_water.ipynb", alone=True)
+    live.run_all()
+    panel = live.below("here.panel()")
+    live.press(panel.get_by_role("button", name="Show me"), "Enter")
+    expect(panel.get_by_role("button", name="Keep it back again")).to_be_visible()
+    for output in ("here.panel()", "here.item(2)"):
+        wide = live.below(output).evaluate("place => place.scrollWidth - place.clientWidth")
+        assert wide <= 1, f"{output} is {wide} pixels too wide"
+    live.picture(ROOT / ".gallery" / "05_twice_the_size.png")
