@@ -175,8 +175,8 @@ class Control:
     def read(self, typed: str) -> float:
         """The number, in the dial's unit, of what a person typed; a refusal says what would work.
 
-        >>> Control("herb", "Fresh plant", "g", 20, 500, kind="weight").read("7 oz")
-        198.446661875
+        >>> round(Control("herb", "Fresh plant", "g", 20, 500, kind="weight").read("7 oz"), 3)
+        198.447
         """
         text = typed.strip()
         if self.kind == "strength":
