@@ -7,19 +7,21 @@ The picture is for teaching: no channels, no limit to what dissolves, first runn
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, NamedTuple
 
 import numpy as np
 
-from herbcalc.guard import NUMBER, RETAINED, VOLUME, WEIGHT, Kind, give, take
+from herbcalc.guard import RETAINED, VOLUME, WEIGHT, Kind, give, take
 from herbcalc.refusals import OutOfRange
 from herbcalc.registry import Q
 from herbcalc.wish import plain
 
-FLOW = Kind("a flow", "mL/hour", "60 mL/hour", low=0.0, above=True)
+FLOW = Kind("a flow", "mL/hour", "60 mL/hour, or 2 fl oz in an hour", low=0.0, above=True)
 EXCHANGE = Kind("a rate of exchange, per hour", "1/hour", "0.5 for each hour", low=0.0)
 MOST_CELLS = 1000
+HELD = replace(RETAINED, name="liquid in the bed", example="0.9 mL for each gram (mL/g), or 0.86 fl oz for each oz")
+CELLS = Kind("a number of cells", "", "8", low=1.0, high=MOST_CELLS, plain=True)
 
 # Name: free mL/g, held mL/g, exchange 1/h, cells. Teaching values, computed and chosen, not measured; the dense root
 # is set so that it runs through the bands of 1866 at a moderate flow, the coarse cut has no source.
@@ -70,16 +72,16 @@ class Bed:
     def __post_init__(self) -> None:
         kinds = {
             "herb": WEIGHT.more_than_none,
-            "held": RETAINED,
-            "free": RETAINED.more_than_none,
+            "held": HELD,
+            "free": HELD.more_than_none,
             "flow": FLOW,
             "exchange": EXCHANGE,
-            "cells": NUMBER.within(1.0, MOST_CELLS),
+            "cells": CELLS,
         }
         bare = {name: take(name, kind, getattr(self, name)) for name, kind in kinds.items()}
         for name, number in bare.items():
             if np.ndim(number):
-                raise OutOfRange(f"{name}: a list was given, and a bed has one {name}. Make one bed for each.")
+                raise OutOfRange(f"{name}: a list was given, and one bed takes one number here. Make a bed for each.")
         if bare["cells"] != int(bare["cells"]):
             raise OutOfRange(f"cells: {bare['cells']:g} was given. A bed has a whole number of cells, such as 8.")
         object.__setattr__(self, "cells", int(bare["cells"]))

@@ -388,7 +388,10 @@ def measured(returns: str | None = None, /, **kinds: Kind) -> Callable[[_T], _T]
             if lists > 1:
                 match(kinds, bare)
             result = sum_(**bare)
-            return result if returns is None else Q(result, _unit(returns))
+            if returns is None:
+                return result
+            # numpy hands single numbers back in types of its own; a person gets a plain float.
+            return Q(float(result) if isinstance(result, np.generic) else result, _unit(returns))
 
         guarded.plain = sum_  # type: ignore[attr-defined]
         guarded.kinds = kinds  # type: ignore[attr-defined]

@@ -20,7 +20,7 @@ from herbcalc.fluidextract import (
     mother_tincture,
     reserve_and_evaporate,
 )
-from herbcalc.guard import NUMBER, RATIO, RETAINED, SHARE, TIME, VOLUME, WEIGHT, Kind, give, measured, take
+from herbcalc.guard import RATIO, RETAINED, SHARE, TIME, VOLUME, WEIGHT, Kind, give, match, measured, take
 from herbcalc.history import MEASURED_1866, Measured
 from herbcalc.refusals import Impossible
 from herbcalc.registry import Q, ureg
@@ -65,7 +65,7 @@ DAMP = Q(0.5, "mL/g")
 FIRM = Q(0.4, "g/mL")
 REST, STEEP = Q(6.0, "hour"), Q(24.0, "hour")
 WASHING = Q(0.6, "mL/g")  # 0.47 to 0.77 covers the seven drugs of 1866
-COUNT = NUMBER.within(0.0, above=True)
+COUNT = Kind("a count", "", "20", low=0.0, above=True, plain=True)
 
 # Upper ends in mL/min for each kg of dry powder. Slow and quick from memory of the old pharmacopoeias; moderate, 1 to
 # 3, stands in USP 35 (licorice fluidextract, 1000 g at 1-3 mL/min, beside "a moderate rate").
@@ -103,7 +103,10 @@ def running_time(volume: Any, drops_per_minute: Any, drops_per_mL: Any) -> Any:
     '15.4 h'
     """
     each_minute = _count("drops_per_minute", drops_per_minute, "1/min")
-    return volume * _count("drops_per_mL", drops_per_mL, "1/mL") / each_minute / 60.0
+    each_mL = _count("drops_per_mL", drops_per_mL, "1/mL")
+    lists = {"volume": volume, "drops_per_minute": each_minute, "drops_per_mL": each_mL}
+    match(dict.fromkeys(lists, COUNT), lists)
+    return volume * each_mL / each_minute / 60.0
 
 
 @measured(volume=VOLUME, time=TIME.more_than_none)
@@ -120,7 +123,10 @@ def drops_per_minute(volume: Any, time: Any, drops_per_mL: Any) -> Any:
     >>> round(drops_per_minute(Q(500, "mL"), Q(15.41666666, "hour"), 37), 3)
     20.0
     """
-    return plain(volume * _count("drops_per_mL", drops_per_mL, "1/mL") / (time * 60.0))
+    each_mL = _count("drops_per_mL", drops_per_mL, "1/mL")
+    lists = {"volume": volume, "time": time, "drops_per_mL": each_mL}
+    match(dict.fromkeys(lists, COUNT), lists)
+    return plain(volume * each_mL / (time * 60.0))
 
 
 def _count(name: str, value: Any, unit: str) -> Any:

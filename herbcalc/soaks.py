@@ -12,7 +12,7 @@ import numpy as np
 
 from herbcalc import plant_water
 from herbcalc.ethanol import STRENGTH, density
-from herbcalc.guard import NUMBER, RETAINED, VOLUME, WATER, WEIGHT, give, measured
+from herbcalc.guard import NUMBER, RETAINED, VOLUME, WATER, WEIGHT, Kind, give, measured
 from herbcalc.refusals import Impossible, OutOfRange
 from herbcalc.registry import Q
 from herbcalc.said import said
@@ -20,7 +20,7 @@ from herbcalc.ways_out import WayOut
 from herbcalc.wish import first_refused, per_gram, plain
 
 DRIED = Q(0.0, "percent_wb")
-SOAKS = NUMBER.within(1.0, 1000.0)
+SOAKS = Kind("a number of soaks", "", "2", low=1.0, high=1000.0, plain=True)
 
 
 class Soaks(NamedTuple):

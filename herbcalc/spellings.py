@@ -14,17 +14,18 @@ _PLAIN = {  # see `_spread` for how these lines are read
     "lb": "lb lbs pound pounds",
     "mL": "ml mls cc ccm milliliter milliliters millilitre millilitres",
     "L": "l ltr ltrs liter liters litre litres",
-    "tsp": "tsp tsps teaspoon teaspoons",
-    "tbsp": "tbsp tbsps tbs tablespoon tablespoons",
+    "tsp": "tsp tsps teaspoon teaspoons teaspoonful teaspoonfuls teaspoonsful|tea spoon|tea spoons",
+    "tbsp": "tbsp tbsps tbs tblsp tblsps tablespoon tablespoons tablespoonful tablespoonfuls tablespoonsful"
+    "|table spoon|table spoons",
     "fl_oz": "floz flozs|fl oz|fl ozs|fl ounce|fl ounces|fluid oz|fluid ounce|fluid ounces|liquid ounce|liquid ounces"
     "|us fl oz|us fluid ounces",
-    "cup": "cup cups|us cup|us cups",
+    "cup": "cup cups cupful cupfuls cupsful|us cup|us cups",
     "pint": "pt pts pint pints|us pint|us pints",
     "quart": "qt qts quart quarts|us quart|us quarts",
     "gallon": "gal gals gallon gallons|us gallon|us gallons",
-    "degC": "°c c celsius centigrade degc|° celsius|deg c|deg celsius|degree c|degree celsius|degrees c"
+    "degC": "°c c celsius centigrade degc|° c|° celsius|deg c|deg celsius|degree c|degree celsius|degrees c"
     "|degrees celsius|degrees centigrade",
-    "degF": "°f f fahrenheit degf|° fahrenheit|deg f|deg fahrenheit|degree f|degree fahrenheit|degrees f"
+    "degF": "°f f fahrenheit degf|° f|° fahrenheit|deg f|deg fahrenheit|degree f|degree fahrenheit|degrees f"
     "|degrees fahrenheit",
     "K": "kelvin kelvins",
     "s": "s sec secs second seconds",

@@ -100,6 +100,7 @@ def _plain(text: str) -> str:
     text = "".join(f" {_VULGAR[c]}" if c in _VULGAR else _SAME.get(c, c) for c in text)
     text = unicodedata.normalize("NFKC", text)
     text = "".join(_SAME.get(c, c) if c.isascii() or not c.isdecimal() else str(int(c)) for c in text)
+    text = "".join(c for c in text if unicodedata.category(c) != "Cf")  # marks without a shape, from a web page
     return " ".join(text.replace("cm3", "cc").replace("cm^3", "cc").strip(" \"'“”").split())
 
 
@@ -118,11 +119,11 @@ class _Reader:
         if self.kind == "difference":
             text = _SPAN.sub("", text, count=1)
         sign = 1.0
-        money = ""
+        money = signed = ""
         for _ in range(2):  # "-$5" and "$-5"
-            if text[:1] in ("-", "+"):
-                sign = -1.0 if text[0] == "-" else 1.0
-                text = text[1:].lstrip()
+            if not signed and text[:1] in ("-", "+"):
+                signed, text = text[0], text[1:].lstrip()
+                sign = -1.0 if signed == "-" else 1.0
             if not money and text[:1] and text[0] in MONEY_SIGNS:
                 money, text = text[0], text[1:].lstrip()
         if not text:
@@ -206,6 +207,7 @@ class _Reader:
         if word.rstrip(".") in CASED:
             raise self.refusal(CASED[word.rstrip(".")])
         low = " ".join(word.casefold().replace(".", " ").replace("_", " ").split()).rstrip(" ,;!")
+        low = re.sub(r"^of an? ", "", low)  # "1/3 of a cup"
         if low in SPELLINGS:
             return SPELLINGS[low]
         percent = _PERCENT.fullmatch(low)

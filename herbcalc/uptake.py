@@ -6,7 +6,7 @@ from typing import Any
 
 import numpy as np
 
-from herbcalc.guard import NUMBER, RATIO, RETAINED, SHARE, TIME, Kind, give, measured, take
+from herbcalc.guard import NUMBER, RATIO, RETAINED, SHARE, TIME, Kind, give, match, measured, take
 from herbcalc.refusals import Impossible, OutOfRange
 from herbcalc.registry import ureg
 from herbcalc.said import said
@@ -41,11 +41,12 @@ def uptake(fourier: Any, shape: str, bath: Any = np.inf) -> Any:
     """
     if shape not in SHAPES:
         raise OutOfRange(f'shape: "{str(shape)[:60]}" was given. The shapes are "plate", "cylinder" and "sphere".')
-    if isinstance(bath, ureg.Quantity) and bath.unitless:
+    if isinstance(bath, ureg.Quantity) and bath.units == ureg.dimensionless:
         bath = bath.magnitude
     endless = np.isposinf(np.asarray(bath, dtype=float)) if _is_number(bath) else np.False_
     # α = ∞ is the one endless amount with a meaning, so the guard sees a 1 in its place.
     finite = take("bath", BATH, np.where(endless, 1.0, bath) if endless.any() else bath)
+    match({"fourier": BATH, "bath": BATH}, {"fourier": fourier, "bath": finite})
     held = np.where(endless, 0.0, 1.0 / np.asarray(finite))  # particle against bath, 0 for fresh liquid all round
     time, held = np.broadcast_arrays(np.asarray(fourier, dtype=float), held)
     # Past a Fourier number of 60 less than e^-100 is missing in any shape and bath.
@@ -61,7 +62,14 @@ def uptake(fourier: Any, shape: str, bath: Any = np.inf) -> Any:
 
 
 def _is_number(value: Any) -> bool:
-    return isinstance(value, (int, float, np.ndarray, np.floating, np.integer)) and not isinstance(value, bool)
+    if isinstance(value, (list, tuple)):
+        try:
+            value = np.asarray(value)
+        except ValueError:  # lists of different lengths; the guard says so
+            return False
+    if isinstance(value, np.ndarray):
+        return value.dtype.kind in "iuf"
+    return isinstance(value, (int, float, np.floating, np.integer)) and not isinstance(value, bool)
 
 
 def _curve(points: int = 24, wide: float = 3.0, step: float = 0.16) -> tuple[Any, Any]:

@@ -47,6 +47,11 @@ def test_a_sum_on_quantities():
     assert kitchen.magnitude == pytest.approx(final.plain(4 * 28.349523125, 80, 8 * 29.5735295625, 40), rel=1e-14)
 
 
+def test_a_single_result_is_a_plain_float():
+    most = measured("g", herb=WEIGHT)(lambda herb: np.maximum(herb, 1.0))
+    assert type(most(Q(5, "g")).magnitude) is float
+
+
 @pytest.mark.parametrize(
     "number",
     [5, 5.0, np.float32(5), np.float64(5), np.int16(5), np.array(5), Decimal(5), Fraction(5), np.ma.array(5)],

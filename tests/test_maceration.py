@@ -184,6 +184,8 @@ def test_exchange_in_a_jar_ends_where_the_soak_ends():
         (lambda: mac.fresh_herb_again(Q(1, "mL"), HERB, KEPT, rule="guess"), "rule"),
         (lambda: mac.fresh_herb_again(Q(1, "mL"), HERB, KEPT, rule="measured"), "strength"),
         (lambda: mac.liquid_out(HERB, Q(1, "mL"), KEPT, Q(96, "percent_wb")), "water"),
+        (lambda: mac.uptake(0.1, "plate", [1.0, 0.0]), "number 1 of the list"),
+        (lambda: mac.uptake([0.1, 0.2, 0.3], "plate", [1.0, 2.0]), "one by one"),
     ],
 )
 def test_out_of_range(call, match):
@@ -200,11 +202,19 @@ def test_out_of_range(call, match):
         lambda: mac.share_extracted(HERB, "300 mL", KEPT),
         lambda: mac.best_split(Q(500, "mL"), HERB, KEPT, "two"),
         lambda: mac.time_to_reach(Q(95, "percent"), Q(3, "day")),
+        lambda: mac.uptake(0.1, "plate", Q(50, "percent")),
+        lambda: mac.uptake(0.1, "plate", [[1.0], [1.0, 2.0]]),
     ],
 )
 def test_wrong_unit(call):
     with pytest.raises(WrongUnit):
         call()
+
+
+def test_a_bath_in_any_plain_shape():
+    one, endless = mac.uptake(0.1, "sphere", 2.0), mac.uptake(0.1, "sphere")
+    assert mac.uptake(0.1, "sphere", [2.0, math.inf]) == pytest.approx([one, endless], rel=1e-12)
+    assert mac.uptake(0.1, "sphere", Q(2000, "g/kg")) == pytest.approx(one, rel=1e-12)
 
 
 def test_impossible_names_the_element():

@@ -68,6 +68,8 @@ def test_tap_undone(volume, drops, per_mL):
         (lambda: per.running_time(Q(500, "mL"), 20, Q(37, "1/min")), WrongUnit),
         (lambda: per.running_time(Q(500, "mL"), "20", 37), WrongUnit),
         (lambda: per.running_time(Q(-1, "mL"), 20, 37), OutOfRange),
+        (lambda: per.running_time(Q([1, 2], "mL"), [1, 2, 3], 37), OutOfRange),
+        (lambda: per.drops_per_minute(Q([1, 2], "mL"), Q(1, "hour"), [1, 2, 3]), OutOfRange),
         (lambda: per.menstruum_needed(100, Q(500, "mL"), Q(1.5, "mL/g")), WrongUnit),
         (lambda: per.washing(1.0, 0.09), OutOfRange),
         (lambda: per.washing(1.0, 1001), OutOfRange),
