@@ -63,7 +63,8 @@ def install() -> bool:
     """Have the notebook that runs this show refusals so; False outside of one.
 
     The cell still stops, and still counts as one that raised: the kernel sends the refusal like any other,
-    with our sentence in the place of the program text.
+    with our sentence in the place of the program text. In the browser-only site the sentence is printed, and the
+    cells below go on.
     """
     shell = sys.modules["IPython"].get_ipython() if "IPython" in sys.modules else None
     if shell is None:
@@ -76,6 +77,10 @@ def _show(
     shell: Any, kind: type[BaseException], refusal: BaseException, trace: TracebackType, tb_offset: int | None = None
 ) -> list[str]:
     text = sentence(refusal)
+    if sys.platform == "emscripten":
+        # There a cell that raises would have all cells that wait behind it forgotten, whatever its tags say.
+        print(text)
+        return [text]
     # pint words its refusals differently from release to release; what is sent, and stored, is ours.
     told = refusal if not isinstance(refusal, pint.errors.PintError) else WrongUnit(text)
     shell._showtraceback(type(told), told, [text])
