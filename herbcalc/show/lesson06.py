@@ -216,7 +216,7 @@ def look(setting: Setting, rules: Rules, view: View = View()) -> Look:  # noqa: 
     else:
         limit = _most(it.most[rule], name, setting, view)
     numbers = (
-        Number("Ratio, as poured", one_to(it.ratio), say(it.poured, "mL")),
+        Number("Ratio", one_to(it.ratio), say(it.poured, "mL")),
         Number("At the end", vol(first), f"{view.other()} {second:.1f}", first, "percent_vol"),
         limit,
         Number("By dry plant", one_to(it.dry), f"{say(1000 / it.dry, 'g')} a litre", 1000 / it.dry, "g"),
@@ -266,7 +266,7 @@ def difference(a: Look, b: Look, view: View) -> str:
     strength = "B is as strong as A" if abs(gap) < 0.05 else (
         f"B ends {abs(gap):.1f} points {'stronger' if gap > 0 else 'weaker'} than A"
     )  # fmt: skip
-    if abs(times - 1) < 0.005:
+    if abs(times - 1) < 0.05:
         return f"{strength}, and drop for drop it has as much dry plant in it."
     more, name = (times, "B") if times > 1 else (1 / times, "A")
     return f"{strength}. Drop for drop {name} has {more:.1f} times as much dry plant in it."
@@ -278,7 +278,7 @@ def _most(most: float | None, name: str, s: Setting, view: View) -> Number:
         return Number("Most plant", "none", "this spirit is too weak")
     if most > TIGHT * s.jar:
         return Number("Most plant", "all that fits", f"in a {name}")
-    return Number("Most plant", view.pair(most, "g", round="down")[0], f"in a {name}, for the floor", most, "g")
+    return Number("Most plant", view.pair(most, "g", round="down")[0], "for the floor", most, "g")
 
 
 def _by_dry_plant(s: Setting, it: Packed, rules: Rules) -> str:
@@ -423,8 +423,12 @@ def _strengths(board: Any, place: Place, s: Setting, it: Packed, rules: Rules, v
     if s.way == "weight":  # at one ratio the strength is the same, however much goes in, until the jar is full
         fits = ROOM * s.jar / (each + s.ratio)
         chart.curve("by weight", [0.0, min(fits, last)], [now, now])
-    chart.level("floor", floor, f"your floor, {floor:g} % vol", above=now < floor or it.herb > 0.4 * last)
+    # The curve falls: over the line at the right there is room where it crosses early, under it at the left else.
     most = it.most[rule]
+    early = most is None or most < 0.5 * last
+    chart.level("floor", floor, "")
+    where = (last, "right", 0.8) if early else (0.01 * last, "left", -0.8)
+    chart.note("floor words", where[0], floor, f"your floor, {floor:g} % vol", "limit", where[2], where[1])
     if s.way != "weight" and most is not None and most <= last:
         board.dot("most", *chart.at(most, floor), ink="limit", across=9.0)
-    chart.mark("now", it.herb, now, vol(now))
+    chart.mark("now", it.herb, now, vol(now), above=True)

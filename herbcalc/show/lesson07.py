@@ -183,9 +183,9 @@ def _once(
     worth = ("nothing out", "") if none or it.worth is None else pair(it.worth, "mL")
     numbers = (
         Number("Pours off", *pair(it.out, "mL", round="down"), it.out, "mL"),
-        Number("Share of the extract", percent(share), f"at most {percent(it.most)}", 100 * share, "percent"),
-        Number("A gram of herb is in", *worth, None if none else it.worth, "mL"),
-        Number("Left in the marc", *pair(it.kept, "mL"), it.kept, "mL"),
+        Number("Extract out", percent(share), f"at most {percent(it.most)}", 100 * share, "percent"),
+        Number("A gram is in", *worth, None if none else it.worth, "mL"),
+        Number("In the marc", *pair(it.kept, "mL"), it.kept, "mL"),
     )
     table = (
         ("", "this soak"),

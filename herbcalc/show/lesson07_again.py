@@ -54,7 +54,7 @@ def same_herb(s: Any, it: Any, view: View, given: str, lines: list[str]) -> Look
     )
     numbers = (
         Number("Pours off", *view.pair(out.sum(), "mL", round="down"), float(out.sum()), "mL"),
-        Number("Share of the extract", percent(together), f"one soak {percent(it.most)}", 100 * together, "percent"),
+        Number("Extract out", percent(together), f"one soak {percent(it.most)}", 100 * together, "percent"),
         Number("Best first pour", *view.pair(best, "mL"), best, "mL"),
         Number("Best share", percent(most), "", 100 * most, "percent"),
     )
@@ -86,9 +86,9 @@ def same_herb(s: Any, it: Any, view: View, given: str, lines: list[str]) -> Look
             [(n, f"{100 * n:.0f} %") for n in (low, 1.0)],
         )
         made.curve("split", splits, points)
-        made.level("once", it.most, f"one soak {percent(it.most)}", ink="quiet")
+        made.level("once", it.most, f"one soak {percent(it.most)}", ink="quiet", above=False)
         board.dot("best", *made.at(best / it.poured, most), ink="limit", across=9.0)
-        made.note("best", best / it.poured, most, "best", ink="limit", lift=0.95)
+        made.note("best", best / it.poured, most, "best", ink="limit", lift=0.95 if most < 0.8 + 0.2 * low else 0.3)
         made.mark("now", s.split, together, percent(together), ink="bottle")
 
     alt = (
@@ -154,7 +154,7 @@ def fresh_lots(s: Any, it: Any, rules: Rules, view: View, given: str, lines: lis
         Number("Strength, last lot", vol(strength[last]), f"{view.other()} {other.strength.magnitude[-1]:.1f}",
                float(strength[last]), "percent_vol"),
         Number("Left to pour off", *view.pair(out[last], "mL", round="down"), float(out[last]), "mL"),
-        Number("A gram of plant is in", *view.pair(worth[last], "mL"), float(worth[last]), "mL"),
+        Number("A gram is in", *view.pair(worth[last], "mL"), float(worth[last]), "mL"),
         Number("Plant-worth in it", *view.pair(herb_got, "g"), herb_got, "g"),
     )  # fmt: skip
     table = (

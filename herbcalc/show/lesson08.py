@@ -141,7 +141,8 @@ def look(setting: Setting, rules: Rules, view: View = View()) -> Look:  # noqa: 
     later = "further than this picture goes"
     stop = later if it.stop is None else say(it.stop * setting.herb, "mL", round="up")
     sentence = (
-        f"{given} In this bed {percent(it.out)} of the extract is out, and the drops now are {percent(it.exit)} as "
+        f"{given} The bed holds {say(it.holds, 'mL')}, and that must be pushed out: by now {percent(it.out)} of "
+        f"the extract is out, and the drops now are {percent(it.exit)} as "
         f"strong as the first. The plain curve of 1866 says {percent(it.plain)} ({percent(low)} to {percent(high)}). "
         f"Stop for {100 * ENOUGH:.0f} %: {stop} here, {plain_stop} on the plain curve. Have "
         f"{say(it.ready, 'mL', round='up')} ready, for the marc keeps {per_gram(setting.kept)}. The tap gives "
@@ -157,8 +158,7 @@ def look(setting: Setting, rules: Rules, view: View = View()) -> Look:  # noqa: 
         Number("Out by now", percent(it.out), f"plain curve {percent(it.plain)}", 100 * it.out, "percent"),
         Number(
             f"Stop for {100 * ENOUGH:.0f} %",
-            "later" if it.stop is None else pair(it.stop * setting.herb, "mL", round="up")[0],
-            f"plain curve {plain_stop}",
+            *(("later", "") if it.stop is None else pair(it.stop * setting.herb, "mL", round="up")),
             None if it.stop is None else it.stop * setting.herb,
             "mL",
         ),

@@ -198,13 +198,17 @@ class Chart:
             card=True,
         )
 
-    def note(self, key: str, x: float, y: float, words: str, ink: str = "ink", lift: float = 0.0) -> None:
-        """Words from a point to the right, `lift` sizes above it; a mark that is drawn later keeps clear of them."""
+    def note(
+        self, key: str, x: float, y: float, words: str, ink: str = "ink", lift: float = 0.0, ha: str = "left"
+    ) -> None:
+        """Words that begin (or with `ha` "right" end) at a point, `lift` sizes above it; a mark that is drawn later
+        keeps clear of them."""
         small = self.board.small
-        start, height = self.at(x, y)
+        at, height = self.at(x, y)
         height += lift * small
-        self._words.append((start, start + self.board.wide(words, small), height))
-        self.board.words(f"{self.key} {key}", start, height, words, ha="left", ink=ink, size=small, card=True)
+        wide = self.board.wide(words, small)
+        self._words.append((at, at + wide, height) if ha == "left" else (at - wide, at, height))
+        self.board.words(f"{self.key} {key}", at, height, words, ha=ha, ink=ink, size=small, card=True)
 
     def mark(self, key: str, x: float, y: float, words: str = "", ink: str = "alcohol", above: bool = False) -> None:
         """Where this setting stands, with its value in words beside it, where no other words of the chart are.
