@@ -92,7 +92,8 @@ class Dial(widgets.HBox):
             self._quiet = False
 
     def _moved(self, change: Any) -> None:
-        if not self._quiet:
+        # A browser answers a value between two steps with the nearest step: that is an echo, and no move of a hand.
+        if not self._quiet and abs(change["new"] - self._value) > 0.501 * self.control.step:
             # Steps of 0.1 leave crumbs such as 2.3000000000000003.
             self._take(round(change["new"], 9))
 

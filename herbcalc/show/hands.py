@@ -54,9 +54,9 @@ class Hands(widgets.VBox):
             f"<li>{escape(band)}: <b>{hands}</b>"
             f'<span class="herb-bar" style="width:{100 * hands // most}%"></span></li>'
             for band, hands in zip(self._bands, counts, strict=True)
-            if most
+            if hands
         ]
-        self.told.value = f'<p>What we guessed:</p><ul class="herb-guessed">{"".join(cells)}</ul>' if most else ""
+        self.told.value = f'<ul class="herb-guessed"><li>We guessed</li>{"".join(cells)}</ul>' if most else ""
 
     def sentence(self) -> str:
         """The guesses of the class in words; "" before a hand is counted."""

@@ -42,11 +42,12 @@ export default {
       }
     };
     const keys = (event) => {
-      // With Ctrl, Alt or Meta held, the notebook keeps its keys (saving, for one).
+      // The notebook looks for this mark on the focused element itself. With Ctrl, Alt or Meta held it keeps its keys
+      // (saving, for one).
       if (!root?.contains(event.target)) return;
       if (event.key === "Escape" && filling()) document.exitFullscreen();
       const theirs = event.ctrlKey || event.metaKey || event.altKey;
-      root.toggleAttribute("data-lm-suppress-shortcuts", !theirs);
+      event.target.toggleAttribute("data-lm-suppress-shortcuts", !theirs);
     };
     const watch = new MutationObserver(() => {
       cancelAnimationFrame(named);
@@ -58,7 +59,6 @@ export default {
         waiting = requestAnimationFrame(find);
         return;
       }
-      root.toggleAttribute("data-lm-suppress-shortcuts", true);
       nameControls(root);
       watch.observe(root, { childList: true, subtree: true });
       tell();

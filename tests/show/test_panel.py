@@ -73,6 +73,11 @@ def test_a_typed_amount_is_kept_exactly_and_said_in_both_systems(panel):
     assert panel.setting.herb == pytest.approx(198.446661875)
     assert panel.dials["herb"].twin.value == "198 g"
     assert panel.dials["herb"].other.value == "7 oz"
+    # A browser's slider stands on its steps and sends the nearest one back; that must not round what was typed.
+    panel.dials["herb"].slider.value = 200
+    assert panel.setting.herb == pytest.approx(198.446661875)
+    panel.dials["herb"].slider.value = 205
+    assert panel.setting.herb == 205
 
 
 @pytest.mark.parametrize(
