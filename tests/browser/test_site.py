@@ -199,6 +199,27 @@ def test_class_code_and_own_number_are_asked_once(student, host):
     expect(visit.below(ITEM).get_by_text(prompt[:60])).to_be_visible()
 
 
+PRINTED = """() => [...document.querySelectorAll('.jp-Notebook .jp-CodeCell')].map(cell =>
+    [...cell.querySelectorAll('.jp-OutputArea-output[data-mime-type="application/vnd.jupyter.stdout"]')]
+        .map(output => output.textContent.trim()).join('\\n'))"""
+
+
+@pytest.mark.parametrize("name", ["04_cutting_spirit", "08_drip_by_drip"])
+def test_a_lesson_prints_here_what_it_prints_at_home(student, host, folder, name):
+    """Another Python and older libraries, the same figures; a refusal is a sentence, and the cells below it go on."""
+    visit = Visit(student.new_page(), host)(f"workbook/{name}.ipynb")
+    visit.run_all()
+    book = json.loads((folder / "files" / "workbook" / f"{name}.ipynb").read_text(encoding="utf-8"))
+    cells = [cell for cell in book["cells"] if cell["cell_type"] == "code"]
+    printed = visit.page.evaluate(PRINTED)
+    assert len(printed) == len(cells)
+    # The first cell greets by name, and 00_start has not been filled in here.
+    for cell, here in list(zip(cells, printed, strict=True))[1:]:
+        said = ["".join(out["text"]) for out in cell["outputs"] if out["output_type"] == "stream"]
+        said += ["\n".join(out["traceback"]) for out in cell["outputs"] if out["output_type"] == "error"]
+        assert here == "\n".join(said).strip(), "".join(cell["source"])
+
+
 def test_axe_finds_nothing_in_what_is_ours(student, host, axe):
     page = student.new_page()
     page.goto(f"{host}/")
