@@ -102,6 +102,7 @@ def build(to: Path, root: Path = ROOT, again: bool = False, say: Callable[..., N
     shutil.rmtree(to, ignore_errors=True)
     to.parent.mkdir(parents=True, exist_ok=True)
     shutil.move(work / "site", to)
+    shutil.rmtree(work)
     step.done()
     return True
 
