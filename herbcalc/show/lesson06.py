@@ -20,8 +20,8 @@ from herbcalc.wish import per_gram
 
 LESSON = 6
 TITLE = "Jar by eye, jar by weight"
-QUESTION = "A quart jar is packed with fresh leaf and filled up with vodka. How strong is it in the end?"
-GUESSES = ("40 % vol", "about 35 %", "about 30 %", "about 25 %")
+QUESTION = "A jar is filled as it stands here. How strong is it in the end?"
+GUESSES = ("as the spirit", "a bit weaker", "just over the floor", "under the floor")
 CAUTION = FOOD_GRADE
 STRONG_PLANTS = (
     "Plants whose useful and harmful amounts lie close together are never put up by eye, and are not in this course."

@@ -19,7 +19,7 @@ from herbcalc.wish import per_gram
 
 LESSON = 8
 TITLE = "Drip by drip"
-QUESTION = "1 mL for each gram (about 1 fl oz for each oz) has dripped through. How much of the extract is out?"
+QUESTION = "This much has dripped through. How much of the extract is out?"
 GUESSES = ("a fifth", "about half", "about four fifths", "nearly all")
 CAUTION = (
     "Wear a dust mask when you grind and pour powder. Stand the glass in a tray where nobody knocks it, and never "

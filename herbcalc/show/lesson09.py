@@ -19,7 +19,7 @@ from herbcalc.wish import per_gram
 
 LESSON = 9
 TITLE = "Soak or drip"
-QUESTION = "The same herb at 1:5, soaked or dripped. What does the drip do better?"
+QUESTION = "Soaked or dripped: what does the drip do better?"
 GUESSES = ("it is stronger", "there is more of it", "both", "nothing")
 CAUTION = FOOD_GRADE
 
