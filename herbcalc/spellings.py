@@ -23,7 +23,7 @@ _PLAIN = {  # see `_spread` for how these lines are read
     "pint": "pt pts pint pints|us pint|us pints",
     "quart": "qt qts quart quarts|us quart|us quarts",
     "gallon": "gal gals gallon gallons|us gallon|us gallons",
-    "degC": "°c c celsius centigrade degc|° c|° celsius|deg c|deg celsius|degree c|degree celsius|degrees c"
+    "degC": "°c c celsius centigrade celcius degc|° c|° celsius|deg c|deg celsius|degree c|degree celsius|degrees c"
     "|degrees celsius|degrees centigrade",
     "degF": "°f f fahrenheit degf|° f|° fahrenheit|deg f|deg fahrenheit|degree f|degree fahrenheit|degrees f"
     "|degrees fahrenheit",
@@ -98,7 +98,7 @@ KINDS = {
 MONEY_SIGNS = "$£€¥"
 MONEY_WORDS = {
     **dict.fromkeys(("dollar", "dollars", "pound", "pounds", "euro", "euros", "usd", "gbp", "eur"), 1.0),
-    **dict.fromkeys(("cent", "cents", "pence", "penny", "p", "¢"), 0.01),
+    **dict.fromkeys(("cent", "cents", "c", "pence", "penny", "p", "¢"), 0.01),
 }
 
 # Words that could be read in two ways, or have no fixed size, each with what would work.

@@ -138,7 +138,7 @@ class _Reader:
             return self.added(sign, parts)
         number, word = parts[0]
         number *= sign
-        if not word:
+        if not word.strip(" .,;!"):
             return self.bare(number)
         if self.kind == "count" and self.is_thing(word):
             return Q(number, "")

@@ -70,7 +70,7 @@ def _number(item: Item, want: Want, reading: Reading, tier: int) -> Feedback:
     for name, number in drawn.slips:
         if _close(want, x, number):
             return _slip(item, _mistake(item, name), x, tier)
-    soft = _general(want, x, (drawn.low + drawn.high) / 2)
+    soft = _general(want, x, drawn.low, drawn.high)
     if soft:
         return Feedback("not yet", hint=_with_help(item, soft, tier))
     return Feedback("not yet", hint=_with_help(item, _forwards(item), tier))
@@ -110,7 +110,7 @@ def _with_help(item: Item, hint: str, tier: int) -> str:
 
 def _remarks(item: Item, want: Want, reading: Reading) -> list[str]:
     said = []
-    if reading.percent:
+    if reading.percent and want.said != "%":
         said.append(f"On a label, say of what: {told.three(reading.number)} {want.said}.")
     for near in item.ask.near:
         number = near.sum(item.drawn.f)
@@ -124,6 +124,8 @@ def _say_the_unit(item: Item, reading: Reading) -> str:
     want = item.ask.want
     assert want is not None
     typed = reading.number / (want.scale if reading.state == "number" else 1.0)
+    if "%" in want.said and 0 < typed < 1:
+        typed *= 100.0  # 0.59 was meant as 59 of every hundred
     number = told.three(typed) if math.isfinite(typed) and abs(typed) < 1e9 else "that"
     ways = {"g": "g or oz", "mL": "mL or fl oz", "1:x": f"as 1:{number}", "mL/g": "mL per g"}
     unit = ways.get(want.said, f"as {number} {want.said}") if not want.only else want.said
@@ -159,20 +161,22 @@ def _upper(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
-def _general(want: Want, x: float, right: float) -> str:
+def _general(want: Want, x: float, low: float, high: float) -> str:
     """Softer words for a number that is the right one with a plain accident; "" where none fits."""
-    if want.within is not None or right == 0 or not math.isfinite(x):
+    if want.within is not None or low <= 0 or not math.isfinite(x):
         return ""
-    share = x / right
     close = max(want.tolerance, 0.01)
-    for power in (-3, -2, -1, 1, 2, 3):
-        if abs(share / 10.0**power - 1) <= close:
-            return "That has the figures of it, with the decimal point in another place. Could it have moved?"
-    if abs(share / 2 - 1) <= close:
+
+    def is_right_times(way: float) -> bool:
+        return low * (1 - close) <= x / way <= high * (1 + close)
+
+    if any(is_right_times(10.0**power) for power in (-3, -2, -1, 1, 2, 3)):
+        return "That has the figures of it, with the decimal point in another place. Could it have moved?"
+    if is_right_times(2.0):
         return "Could it be that something was counted twice?"
-    if abs(share * 2 - 1) <= close:
+    if is_right_times(0.5):
         return "Could it be that only half of it was counted?"
-    if want.unit in ("g", "mL", "mL/g") and any(abs(share / way - 1) <= close for way in (_OUNCES, 1 / _OUNCES)):
+    if want.unit in ("g", "mL", "mL/g") and any(is_right_times(way) for way in (_OUNCES, 1 / _OUNCES)):
         return "Very near. Could an ounce on the scale and a fluid ounce have changed places?"
     return ""
 
@@ -227,7 +231,11 @@ def _chosen(item: Item, text: str, count: int) -> str | None:
     for place, line in enumerate(item.choices):
         if low and low in (_words(line), _words(line[2:])):
             return known[place]
-    bare = re.sub(r"\b(?:line|answer|lines|and)\b|[\s.:]", "", low)
+    if count == 1:  # the reason, or the mended figure, may stand behind the letter
+        low = re.sub(r"^((?:line |answer |it is )?[a-h])\b[\s.:]+(?:because|since|as|\d).*$", r"\1", low)
+    bare = re.sub(r"\b(?:line|answer|lines|and|it is)\b|[\s.:/]", "", low)
+    if count > 1:
+        bare = re.sub(r"\d", "", bare)
     if len(bare) != count or any(letter not in known for letter in bare):
         return None
     if not item.quick and len(set(bare)) != count:

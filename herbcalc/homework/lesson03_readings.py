@@ -19,9 +19,17 @@ _READING = Want(("temperature",), "degC", "°C", within=0.3, only=("degC",), old
 
 _WIDTH = Want(("difference",), "delta_degC", "°C", within=0.3, only=("delta_degC",), old="degF")
 
-_POINTS = Want(("moisture",), "percent_wb", "%", drop=r"\s*%?\s*\bpoints?\b.*$", instead=" %")
+_POINTS = Want(
+    ("moisture",), "percent_wb", "%", drop=r"\s*(?:%|\bpercent(?:age)?)?\s*\b(?:points?|pp)\b.*$", instead=" %"
+)
 
-_DAY = Want(("count", "time"), "", "days", exact=True, drop=r"^\s*day\b|\bdays?\b")
+_DAY = Want(
+    ("count", "time"),
+    "",
+    "days",
+    exact=True,
+    drop=r"^\s*(?:on\s+)?(?:the\s+)?(?:day\b)?|\bdays?\b|(?<=\d)\s*(?:st|nd|rd|th|d)\b|\.$",
+)
 
 
 def _dial(f: Figures, x: float) -> str:
@@ -154,8 +162,7 @@ ITEMS = (
         8,
         "sum",
         "A tray of calendula is weighed every morning. Its log: {log}. It counts as dry on the first day whose "
-        "weight agrees with the day before within 1 % of the day before. Which day is that? (The log starts at "
-        "day 0; {m} on day 0.)",
+        "weight agrees with the day before within 1 % of the day before. Which day is that?",
         (grid("m", "g", 600, 1600, 10), situation("tray", len(_LOGS))),
         _DAY,
         lambda f: _first_day(f, 0.01),

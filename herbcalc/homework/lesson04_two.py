@@ -39,9 +39,8 @@ def _mix_slip(f: Figures, x: float) -> str:
     if not low <= x <= high:
         return f"{vol(x / 100)} does not lie between the {vol(low / 100)} and the {vol(high / 100)} that went in."
     kitchen = (f.V1 * f.a + f.V2 * f.b) / (f.V1 + f.V2) * 100
-    return f"With that sum the label would say {vol(x / 100)}; the bottle is "
-    f"{'weaker' if x > kitchen else 'stronger'}."
-    return None
+    way = "weaker" if x > kitchen else "stronger"
+    return f"With that sum the label would say {vol(x / 100)}; the bottle is {way}."
 
 
 def _prices(f: Figures) -> tuple[float, float]:
@@ -281,7 +280,8 @@ ITEMS = (
         ),
         answer=_wish,
         path=lambda f: [
-            f"Water at 0, the weak one at {vol(f.b)}, the strong one at {vol(f.a)}: yours is {vol(f.t)}.",
+            f"Water at 0, the weak one at {vol(f.b)}, the strong one at {vol(f.a)}: yours, {vol(f.t)}, lies "
+            f"⟦{('between the two spirits', 'under both spirits', 'above both spirits')[_wish(f)]}⟧",
             f"So the one that fits is: ⟦{'abc'[_wish(f)]}⟧",
         ],
     ),
@@ -291,9 +291,7 @@ ITEMS = (
         "sum",
         "You need {T} at {t}. Shop A sells {VA} of {a} for {pA}; shop B sells {VB} of {b} for {pB}. Water costs "
         "nothing, and "
-        "you pay only for the part of the bottle that you use. What does the cheaper way cost, in $? Two "
-        "decimals are "
-        f"enough. {METRIC}",
+        f"you pay only for the part of the bottle that you use. What does the cheaper way cost, in $? {METRIC}",
         (
             grid("T", "mL", 300, 700, 10),
             one_of("t", "percent_vol", 45, 50),
@@ -346,5 +344,6 @@ ITEMS = (
         _quick_prompt,
         (situation("first", 10), situation("step", 4)),
         quick=_quick,
+        path=lambda f: [f"{n}. {hint} ⟦{letter}⟧" for n, (_, letter, hint) in enumerate(_quick(f), 1)],
     ),
 )

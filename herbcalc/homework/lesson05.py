@@ -5,7 +5,7 @@ from __future__ import annotations
 from herbcalc import menstruum
 from herbcalc.homework import lesson05_floor
 from herbcalc.homework.question import STRENGTH, VOLUME, Ask, Figures, Option, grid, mistake, one_of
-from herbcalc.homework.told import METRIC, g, mL, one_to, pct, vol
+from herbcalc.homework.told import BY_METRIC, METRIC, g, mL, one_to, pct, vol
 
 _RULE = "Count 1 g of plant water as 1 mL (1 oz as about 1 fl oz)."
 
@@ -27,6 +27,8 @@ def _keeps(f: Figures, strength: float) -> str:
 
 
 def _label(f: Figures, x: float) -> str:
+    if not 0 <= x <= 100:
+        return f"A strength lies between 0 and 100 % vol. Can a jar be {vol(x / 100)}?"
     way = "weaker" if x / 100 > _final(f) else "stronger"
     return f"With that sum the label would say {vol(x / 100)}, and the jar is {way} than its label."
 
@@ -130,7 +132,7 @@ ITEMS = (
             mistake(
                 "m34",
                 "Reads the ratio as parts in all, plant included",
-                "In 1:2, is the plant inside the 2 or beside it?",
+                "Is the plant counted in the second number of the ratio, or does it stand beside it?",
                 lambda f: 100 * (f.r - 1) * f.a / (f.r - 1 + f.w),
                 so=_label,
             ),
@@ -193,7 +195,7 @@ ITEMS = (
         3,
         "choice",
         f"{{m}} of fresh elderflower, {{w}} water, with spirit of {{a}} at {{r}}. {_POURED} {_RULE} The floor of "
-        f"this question is {{t}}. What do you say about this jar? {METRIC}",
+        f"this question is {{t}}. What do you say about this jar? {BY_METRIC}",
         (
             _M,
             _W,

@@ -19,7 +19,7 @@ from herbcalc.homework.question import (
     one_of,
     situation,
 )
-from herbcalc.homework.told import METRIC, OUNCES, PLAIN, exact, g, mL, one_to, pct, vol
+from herbcalc.homework.told import BY_METRIC, METRIC, OUNCES, PLAIN, exact, g, mL, one_to, pct, vol
 from herbcalc.units import Q
 
 _ADDED = "The ratio is mL of menstruum added for each g of herb as weighed."
@@ -61,9 +61,8 @@ def _label(f: Figures, x: float) -> str:
 
 
 def _thin(f: Figures, x: float) -> str:
-    return f"{mL(x)} on {exact(f.oz)} oz ({g(f.oz * _OZ).split(' (')[0]}) is {one_to(x / (f.oz * _OZ))}, not "
-    f"{one_to(f.r)}."
-    return None
+    herb = f"{exact(f.oz)} oz ({g(f.oz * _OZ).split(' (')[0]})"
+    return f"{mL(x)} on {herb} is {one_to(x / (f.oz * _OZ))}, not {one_to(f.r)}."
 
 
 def _herb_check(f: Figures, x: float) -> str:
@@ -312,7 +311,7 @@ ITEMS = (
         "0.7 mL "
         "(about 2/3 fl oz for each oz). It counts as covered when the liquid stands {layer} above the herb as "
         "it lies "
-        f"loose. {_ADDED} Is it covered? {METRIC}",
+        f"loose. {_ADDED} Is it covered? {BY_METRIC}",
         (
             grid("m", "g", 40, 150, 5),
             grid("r", "mL/g", 4, 10),
@@ -416,7 +415,7 @@ ITEMS = (
         "sentence",
         "Write the one line for a recipe card: {m} of {state} lemon balm with {V} of menstruum. Say what the 1 "
         "and the second "
-        f"number of your ratio count. {METRIC}",
+        f"number of your ratio count. {BY_METRIC}",
         (grid("m", "g", 60, 200, 10), grid("V", "mL", 300, 900, 50), situation("which", 2)),
         also={"state": lambda f: ("dried", "fresh")[int(f.which)]},
         points=(

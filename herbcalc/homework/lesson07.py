@@ -24,7 +24,10 @@ def _bottle(f: Figures, x: float) -> str:
 
 def _fresh_said(f: Figures, x: float) -> str:
     all_liquid = f.V + f.m * f.w
-    return f"With {mL(x)} in the bottle the marc would keep {mL(max(0.0, all_liquid - x))} of the {mL(all_liquid)}."
+    if x < 0:
+        return f"A bottle cannot hold {mL(x)}: the marc never keeps more than the {mL(all_liquid)} that were there."
+    kept_back = "nothing" if x >= all_liquid * (1 - 1e-3) else mL(all_liquid - x)
+    return f"With {mL(x)} in the bottle the marc would keep {kept_back} of the {mL(all_liquid)}."
 
 
 def _planned(f: Figures, x: float) -> str:

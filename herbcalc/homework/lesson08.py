@@ -59,6 +59,8 @@ def _bed(f: Figures) -> float:
 
 def _cone(f: Figures, x: float) -> str:
     filled = _bed(f) / x
+    if abs(filled - 1) < 0.02:
+        return f"A cone of {mL(x)} would be full of powder to the rim, with no room for menstruum above it."
     if filled > 1:
         return f"A cone of {mL(x)} is smaller than the packed powder, {mL(_bed(f))}."
     return f"A cone of {mL(x)} would be {pct(filled)} full of powder, and two thirds is {pct(2 / 3)}."
@@ -99,6 +101,14 @@ _SOUND = (
     "A layer of menstruum stands above the powder all the while.",
     "The drops are counted by the minute, and the tap is set slow.",
 )
+_SPOILT = (
+    "its juice closes the bed, and nothing runs through evenly",
+    "dry powder swells in the cone and wedges tight",
+    "the first liquid runs off before it has drawn much",
+    "air gets in, and the menstruum runs down the cracks, past the powder",
+    "packed that hard, hardly a drop comes through",
+    "wet powder swells over the rim, and no menstruum can stand on top",
+)
 # All ways of choosing three of six, and of placing three among six, in an order that every machine agrees on.
 _THREES = [(a, b, c) for a in range(6) for b in range(a + 1, 6) for c in range(b + 1, 6)]
 
@@ -108,6 +118,14 @@ def _set_up(f: Figures) -> list[str]:
     sound = [_SOUND[n] for n in _THREES[int(f.sound)]]
     places = _THREES[int(f.places)]
     return [faults.pop(0) if place in places else sound.pop(0) for place in range(6)]
+
+
+def _line_by_line(f: Figures) -> list[str]:
+    """The worked path: what comes of each line, then the three letters."""
+    why = dict(zip(_FAULTS, _SPOILT, strict=True))
+    said = [f"spoils it: {why[line]}" if line in why else "does it good" for line in _set_up(f)]
+    each = [f"{letter}) ⟦{words}⟧" for letter, words in zip("abcdef", said, strict=True)]
+    return [*each, f"So the three are ⟦{' '.join(_three_letters(f))}⟧"]
 
 
 def _three_letters(f: Figures) -> str:
@@ -388,6 +406,7 @@ ITEMS = (
         allowed=_not_at_odds,
         lines=_set_up,
         answer=_three_letters,
+        path=_line_by_line,
         forwards="Ask of each line: can the menstruum go through all of the powder, slowly and evenly?",
     ),
 )

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from herbcalc import compare, maceration, percolation
 from herbcalc.homework.question import KEPT, MONEY, Ask, Figures, Option, grid, mistake, one_of, situation
-from herbcalc.homework.told import METRIC, PLAIN, g, kept, mL, one_to, pct
+from herbcalc.homework.told import BY_METRIC, METRIC, PLAIN, g, kept, mL, one_to, pct
 
 _ADDED = "The soak's ratio is mL of menstruum added for each g of dried herb; the drip runs until as many mL are out."
 _K = one_of("k", "mL/g", 10, 12, 15, 16, 18, 20, over=10)
+_EACH_WORTH = replace(MONEY, drop=r"\s*(?:/|\bper\b|\bfor each\b|\bfor every\b)\s*g(?:ram)?\b.*$")
 _WHY = " Choose a line, and say the reason aloud or on paper before you check."
 
 
@@ -60,7 +63,7 @@ ITEMS = (
         "choice",
         f"Dried root, ground to an even powder: {{m}}, at {{r}} both ways. The marc keeps {{k}} both ways. "
         f"{_ADDED} You have a cone and a jar, and you want as much of this root's extract in the bottle as you "
-        f"can get. {METRIC}{_WHY}",
+        f"can get. {BY_METRIC}{_WHY}",
         (grid("m", "g", 60, 250, 10), grid("r", "mL/g", 4, 8), _K),
         options=(
             Option(
@@ -89,7 +92,9 @@ ITEMS = (
                 "The same herb in the same mL: is each mL stronger, or are there more of them?",
                 "m175",
                 "Thinks that a drip is stronger for the same ratio",
-                lambda f: f"Both carry {g(1)} of root in {mL(f.r)}; the drip has {mL(f.k * f.m)} more of it.",
+                lambda f: (
+                    f"Both hold about {g(100)} of root in {mL(100 * f.r)}; the drip has {mL(f.k * f.m)} more of it."
+                ),
             ),
         ),
         answer=lambda f: 0,
@@ -108,7 +113,7 @@ ITEMS = (
         9,
         2,
         "choice",
-        "On the table: {m} of {herb}. You have a cone and a jar. Which way? " + METRIC + _WHY,
+        f"On the table: {{m}} of {{herb}}. You have a cone and a jar. Which way?{_WHY}",
         (grid("m", "g", 100, 400, 10), situation("which", len(_HERBS))),
         also={"herb": lambda f: _HERBS[int(f.which)]},
         options=(
@@ -135,7 +140,7 @@ ITEMS = (
             "It says why this herb does not drip.",
         ),
         path=lambda f: [
-            f"In a cone {_HERB_WHY[int(f.which)]}.",
+            f"In a cone this herb ⟦does not drip: {_HERB_WHY[int(f.which)]}⟧",
             "What cannot drip can still stand in a jar: ⟦b⟧",
         ],
     ),
@@ -145,7 +150,7 @@ ITEMS = (
         "choice",
         "Spirit is dear, and you want {F} in the bottle at {r}. The drip's marc keeps {k}. The soak is pressed, "
         "and its marc "
-        f"keeps {{kp}}. {_ADDED} Which way takes less spirit for this bottle? {METRIC}{_WHY}",
+        f"keeps {{kp}}. {_ADDED} Which way takes less spirit for this bottle? {BY_METRIC}{_WHY}",
         (
             grid("F", "mL", 250, 1000, 10),
             grid("r", "mL/g", 3, 7),
@@ -183,7 +188,8 @@ ITEMS = (
             "It says what is given up for it: gear, powder and skill, or pressing and more herb.",
         ),
         path=lambda f: [
-            f"Soak: each g of herb gives {mL(f.r - f.kp)} from {mL(f.r)}, so {mL(f.F)} takes ⟦{mL(_soak_poured(f))}⟧",
+            f"Soak: {g(100)} of herb gives {mL(100 * (f.r - f.kp))} from {mL(100 * f.r)}, so {mL(f.F)} takes "
+            f"⟦{mL(_soak_poured(f))}⟧",
             f"Drip: {mL(f.F)} out of {g(f.F / f.r)} of herb, and the marc keeps {mL(f.k * f.F / f.r)}: "
             f"⟦{mL(_drip_poured(f))}⟧",
             f"The smaller of the two: ⟦{'ab'[_saver(f)]}⟧",
@@ -194,18 +200,17 @@ ITEMS = (
         4,
         "choice",
         "The class at Alder Lane (invented) wants {F} of a dried herb, ground, ready in {days}. Count {soak} "
-        "for a soak and "
-        "2 days for a drip, standing included. You have a cone, a jar and the powder. " + METRIC + _WHY,
+        f"for a soak and 2 days for a drip, standing included. You have a cone, a jar and the powder.{_WHY}",
         (grid("F", "mL", 200, 600, 10), grid("days", "day", 3, 10), one_of("soak", "day", 14, 21, 28)),
         options=(
             Option(
                 "Soak, and shake it hard so that it is ready in time.",
-                "Shaking makes it faster. Does it make two weeks into a few days?",
+                "Shaking makes it faster. Does it make weeks into a few days?",
                 "m181",
                 "Thinks that shaking makes up for any time",
                 lambda f: (
-                    f"Two days out of {f.soak:.0f} are not made up by shaking: {mL(f.F)} would be poured off too "
-                    "thin."
+                    f"There are {f.days:.0f} days for what takes {f.soak:.0f}: the {mL(f.F)} would be poured off too "
+                    "thin, shaken or not."
                 ),
             ),
             Option("Drip: it is through in time, and a soak is not.", ""),
@@ -297,7 +302,7 @@ ITEMS = (
             grid("r", "mL/g", 4, 8),
             _K,
         ),
-        MONEY,
+        _EACH_WORTH,
         _paid,
         mistakes=(
             mistake(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import unicodedata
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
@@ -19,8 +20,13 @@ _BARE_NUMBER = re.compile(
     r"[+\-−]?\s*(?:\d[\d\s.,]*(?:[½⅓⅔¼¾⅛⅜⅝⅞]|\d\s*/\s*\d+)?|[.,]\d+|[½⅓⅔¼¾⅛⅜⅝⅞]|\d+\s*[/⁄]\s*\d+)"
 )
 _BARE_PERCENT = re.compile(r"[^a-z%]*(?:%|per\s?cent)\s*\.?")
-_OF_WHAT = re.compile(r"(?:%|per\s?cent)\s*(?:vol|v/v|abv|by\s+volume|by\s+weight|m/m|w/w|wb|water).*")
-_FAHRENHEIT = re.compile(r"(?:°\s*f|degf|deg\s*f|fahrenheit|\df|\d\s+f)\b", re.IGNORECASE)
+_OF_WHAT = re.compile(r"(?:%|per\s?cent)\s*(?:vol|v/v|abv|by\s+volume|by\s+weight|m/m|w/w|wb|water|of\b).*")
+_OF_WEIGHT = re.compile(
+    r"(?:%|per\s?cent)\s*(?:by\s+weight|w/w|of\s+(?:the\s+|its\s+)?(?:fresh\s+|whole\s+)?weight)\W*$"
+)
+_FAHRENHEIT = re.compile(r"(?<![^\W\d_])f\b|degf\b|\df\b|fahrenheit")
+_BOUND = re.compile(r"(?:at (?:least|most)|about|around|roughly|some|ca\.?|circa)\s+")
+_TWIN = re.compile(r"(?<=\w)\s*\((?:about\s+)?[\d½⅓⅔¼¾⅛⅜⅝⅞][^()]*\)\W*$")
 
 
 @dataclass(frozen=True)
@@ -80,6 +86,12 @@ def read(typed: Any, want: Want) -> Reading:
     if not text:
         return Reading("unread", why="Nothing stands there yet. Type a number with its unit.")
     low = text.casefold()
+    # "at least 1:3.2" and "143 g (5 oz)" are read by their first number, as our own texts are.
+    plainer = _TWIN.sub("", _BOUND.sub("", low) if _BOUND.match(low) else low)
+    if plainer != low:
+        low = text = plainer
+    if want.unit == "percent_wb":
+        low = text = _OF_WEIGHT.sub("% water", low)  # a moisture is a share of the weight
     if want.drop:
         low = re.sub(want.drop, want.instead, low).strip() or low
         text = low
@@ -135,7 +147,9 @@ def _name(unit: Any) -> str:
 
 def _unit_typed(quantity: Any, low: str) -> str:
     name = _name(quantity.units)
-    return "degF" if "deg" in name and _FAHRENHEIT.search(low) else name
+    # A span is handed over in °C whatever was typed; the text tells which scale that was.
+    plainer = unicodedata.normalize("NFKC", low.replace("º", "°")).casefold()
+    return "degF" if "deg" in name and _FAHRENHEIT.search(plainer) else name
 
 
 def _in_unit(quantity: Any, want: Want) -> float | None:

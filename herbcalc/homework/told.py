@@ -5,7 +5,8 @@ from __future__ import annotations
 from herbcalc.homework.question import Figure
 from herbcalc.units import Q, spoken
 
-METRIC = "Work from the g and mL; what stands in brackets is about the same. Three figures are enough."
+BY_METRIC = "Work from the g and mL; what stands in brackets is about the same."
+METRIC = f"{BY_METRIC} Three figures are enough."
 KITCHEN = "Work from the oz and fl oz; what stands in brackets is about the same. Three figures are enough."
 OUNCES = 28.349523125 / 29.5735295625  # g in an ounce by weight, over mL in a fluid ounce
 PLAIN = "Three figures are enough."

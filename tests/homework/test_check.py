@@ -47,6 +47,64 @@ def test_the_right_number_of_another_kind(at, units):
         assert said.verdict == "other unit", (unit, said)
 
 
+@pytest.mark.parametrize(
+    "scale", ["°F", "° F", "F", "ºF", "degrees F", "deg. F", "degF", "Fahrenheit", "Ｆ", "\u2109"]
+)
+def test_a_width_in_the_old_scale_is_an_echo_however_it_is_spelt(scale):
+    one = item(3, 9, "moss", 17)
+    width = one.figures["b"].magnitude - one.figures["a"].magnitude
+    assert one.check(f"{width:g} {scale}").verdict == "other unit"
+    assert one.check(f"a difference of {one.drawn.low:.2f} °C").verdict == "right"
+
+
+@pytest.mark.parametrize(
+    ("at", "typed"),
+    [
+        ((3, 1), "{:.1f} % by weight"),
+        ((3, 1), "{:.1f} % of its weight"),
+        ((3, 2), "{:.1f} g (about 1 lb)"),
+        ((3, 6), "{:.2f} percentage points"),
+        ((3, 8), "on day {:.0f}."),
+        ((3, 8), "the {:.0f}th"),
+        ((5, 4), "at least 1:{:.2f}"),
+        ((7, 4), "{:.1f} % of the extract"),
+        ((9, 6), "${:.3f} for each g"),
+    ],
+)
+def test_what_a_person_may_write_around_the_number(at, typed):
+    one = item(*at, "moss", 17)
+    assert one.check(typed.format(one.drawn.low)).verdict == "right"
+
+
+def test_points_of_moisture_need_no_label():
+    one = item(3, 6, "moss", 17)
+    assert one.check(f"{one.drawn.low:.2f} %").hint == ""
+
+
+def test_a_bare_share_of_a_percentage_is_said_back_as_one():
+    one = item(3, 1, "moss", 17)
+    said = one.check(f"{one.drawn.low / 100:.3f}")
+    assert said.verdict == "say the unit"
+    assert f"as {one.drawn.low:.1f} % water" in said.hint or f"as {one.drawn.low:.0f} % water" in said.hint
+
+
+def test_plain_accidents_are_known_over_the_whole_band():
+    one = item(5, 7, "moss", 17)
+    assert one.drawn.high > 1.02 * one.drawn.low
+    for right in (one.drawn.low, one.drawn.high):
+        assert "decimal point" in one.check(f"{10 * right:.2f} mL").hint
+        assert "twice" in one.check(f"{2 * right:.2f} mL").hint
+
+
+def test_a_letter_may_bring_its_reason_or_its_mended_figure():
+    one = item(3, 7, "moss", 17)
+    letter = one.right_letters
+    for typed in (f"{letter} 178 g", f"{letter}, 178 g", f"it is {letter}", f"{letter}) because solids stay"):
+        assert one.check(typed).verdict == "right", typed
+    five = item(4, 8, "moss", 17)
+    assert five.check(" ".join(f"{n}. {x}" for n, x in enumerate(five.right_letters, 1))).verdict == "right"
+
+
 def test_another_number_of_another_kind_is_not_yet():
     assert item(3, 2, "fern7", 3).check("7 mL").verdict == "not yet"
 

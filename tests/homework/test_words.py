@@ -42,6 +42,38 @@ def test_sentences_are_plain_and_say_both_systems(at):
             assert not METRIC.search(shown) or KITCHEN.search(shown), text
 
 
+@pytest.mark.parametrize("at", items(), ids=lambda at: f"{at[0]}.{at[1]}")
+def test_what_would_come_of_a_slip_is_a_whole_sentence(at):
+    for number in (1, 17, 64):
+        one = item(*at, "fern7", number)
+        for typed in one.slip_answers().values():
+            said = one.check(typed)
+            assert re.search(r"[.?]$", said.consequence), (typed, said.consequence)
+            assert re.search(r"[.?]$", said.hint.split("\n")[0]), (typed, said.hint)
+
+
+@pytest.mark.parametrize("at", items(), ids=lambda at: f"{at[0]}.{at[1]}")
+def test_a_worked_path_starts_with_a_blank_and_ends_filled(at):
+    one = item(*at, "fern7", 3)
+    if one.kind == "sentence":  # these have points to tick, and no path
+        assert one.points
+        return
+    (first,) = one.worked(2)
+    assert "____" in first
+    assert len(one.worked(4)) == len(one.worked(3)) + 1
+    assert not any("____" in line for line in one.worked(4))
+
+
+def test_no_sum_no_figures_asked_for():
+    for at in ((5, 3), (6, 5), (6, 8), (9, 1), (9, 2), (9, 3), (9, 4)):
+        assert "hree figures" not in item(*at, "fern7", 3).prompt
+
+
+def test_a_cone_just_full_is_not_called_smaller_than_its_powder():
+    one = item(8, 5, "fern7", 3)
+    assert "to the rim" in one.check(one.slip_answers()["m166"]).consequence
+
+
 CROSSING = {"3.5", "3.9", "6.3"}  # these ask for the other system: showing it would answer them
 
 
