@@ -40,12 +40,12 @@ def _lesson(lesson: int) -> dict[int, Ask]:
 
 def ask(lesson: int, number: int) -> Ask:
     """An item as data, without anybody's figures. Refuses a lesson or number that does not exist (OutOfRange)."""
-    if lesson not in LESSONS or isinstance(lesson, bool):
+    if type(lesson) is not int or lesson not in LESSONS:
         raise OutOfRange(
             f"There is homework for lessons {LESSONS[0]} to {LESSONS[-1]}. Lesson 5 would work, for example."
         )
     asks = _lesson(lesson)
-    if number not in asks or isinstance(number, bool):
+    if type(number) is not int or number not in asks:
         raise OutOfRange(f"Lesson {lesson} has items 1 to {max(asks)}. Item {lesson}.1 would work, for example.")
     return asks[number]
 

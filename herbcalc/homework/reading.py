@@ -66,7 +66,10 @@ def as_text(typed: Any) -> str:
         except (TypeError, ValueError):
             return ""
     if isinstance(typed, (int, float)) and not isinstance(typed, bool):
-        return f"{typed:.12g}"
+        try:
+            return f"{typed:.12g}"
+        except OverflowError:  # a whole number with more digits than a float can hold
+            return ""
     return ""
 
 
