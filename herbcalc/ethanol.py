@@ -118,8 +118,10 @@ def strength_from_density(density: Any, temperature: Any = AT_20) -> Any:
     beyond = (density > water + _END) | (density < alcohol - _END)
     if refused := first_refused(beyond, density, temperature, water, alcohol):
         where, (given, warm, high, low) = refused
+        near_an_end = f"{given:.2f}" in (f"{high:.2f}", f"{low:.2f}")
+        shown = f"{given:.6f}" if near_an_end else f"{given:.2f}"
         raise OutOfRange(
-            f"density{where}: {given:.2f} kg/m³ was given. At {said(warm, 'degC')} pure alcohol has {low:.2f} and "
+            f"density{where}: {shown} kg/m³ was given. At {said(warm, 'degC')} pure alcohol has {low:.2f} and "
             f"water {high:.2f} kg/m³, and every mixture lies between them. Was the liquid at that temperature, and "
             "is it only alcohol and water? Sugar and plant matter make it denser."
         )
@@ -204,9 +206,12 @@ def mix(volumes: Any, strengths: Any) -> Liquid:
     # Rounding must not carry a mix of pure alcohol past 1.
     p = min(alcohol * table.ETHANOL / mass, 1.0)
     volume = mass / table.density(p)
+    shrunk = total - volume
+    if abs(shrunk) <= 1e-12 * total:  # rounding, where nothing shrinks: all of one strength
+        shrunk = 0.0
     return Liquid(
         volume=give(volume, "mL"),
         strength=give(100.0 * table.volume_share(p), "percent_vol"),
-        contraction=give(total - volume, "mL"),
+        contraction=give(shrunk, "mL"),
         strength_by_kitchen_rule=give(min(100.0 * alcohol / total, 100.0), "percent_vol"),
     )

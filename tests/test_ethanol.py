@@ -147,6 +147,8 @@ def test_units_do_not_change_the_answer():
 
 def test_a_hair_past_either_end_is_still_the_end():
     water, alcohol = ethanol.density(vol(0.0)), ethanol.density(vol(100.0))
+    with pytest.raises(OutOfRange, match="998.201232 kg"):  # not "998.20 was given, and water has 998.20"
+        ethanol.strength_from_density(Q(998.201232, "kg/m**3"))
     hair, too_much = Q(0.9e-6, "kg/m**3"), Q(1.1e-6, "kg/m**3")
     assert ethanol.strength_from_density(water + hair).magnitude == 0.0
     assert ethanol.strength_from_density(alcohol - hair).magnitude == 100.0
@@ -281,3 +283,9 @@ def test_a_density_of_another_kind(density):
 def test_a_density_no_mixture_has(number):
     with pytest.raises(OutOfRange):
         ethanol.strength_from_density(Q(number, "kg/m**3"))
+
+
+@pytest.mark.parametrize("strength", [0, 37.5, 100])
+def test_like_poured_on_like_does_not_shrink(strength):
+    both = ethanol.mix(Q([123.4, 456.7, 0.3], "mL"), Q(strength, "percent_vol"))
+    assert both.contraction.magnitude == 0.0

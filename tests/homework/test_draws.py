@@ -112,7 +112,9 @@ def test_own_numbers_run_from_1_to_99(number):
         item(5, 1, "fern7", number)
 
 
-@pytest.mark.parametrize(("lesson", "number"), [(1, 1), (10, 1), (5, 0), (5, 9), (True, 1), ("5", 1), (5.0, 1), (5, 1.0)])
+@pytest.mark.parametrize(
+    ("lesson", "number"), [(1, 1), (10, 1), (5, 0), (5, 9), (True, 1), ("5", 1), (5.0, 1), (5, 1.0)]
+)
 def test_items_that_do_not_exist_are_refused_in_a_sentence(lesson, number):
     with pytest.raises(OutOfRange, match="would work"):
         item(lesson, number, "fern7", 3)
