@@ -147,7 +147,7 @@ def test_units_do_not_change_the_answer():
 
 def test_a_hair_past_either_end_is_still_the_end():
     water, alcohol = ethanol.density(vol(0.0)), ethanol.density(vol(100.0))
-    with pytest.raises(OutOfRange, match="998.201232 kg"):  # not "998.20 was given, and water has 998.20"
+    with pytest.raises(OutOfRange, match=r"998\.201232 kg"):  # not "998.20 was given, and water has 998.20"
         ethanol.strength_from_density(Q(998.201232, "kg/m**3"))
     hair, too_much = Q(0.9e-6, "kg/m**3"), Q(1.1e-6, "kg/m**3")
     assert ethanol.strength_from_density(water + hair).magnitude == 0.0
