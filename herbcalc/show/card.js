@@ -1,19 +1,8 @@
 // The little that a browser must do for a card: say the groups by name, read aloud what is answered, and keep the
 // notebook's own keys away while something on the card has the focus. Everything else is done in Python.
 
-// Every card runs a copy of this file of its own, so a count would give two cards the same names.
-const newName = () => `herb-group-${Math.random().toString(36).slice(2)}`;
-
 function name(card) {
-  for (const row of card.querySelectorAll(".widget-radio")) {
-    const label = row.querySelector(".widget-label")?.textContent?.trim();
-    const group = row.querySelector(".widget-radio-box");
-    if (!label || !group) continue;
-    group.setAttribute("role", "radiogroup");
-    group.setAttribute("aria-label", label);
-    // One group, one stop for Tab, and the arrow keys move inside it.
-    for (const input of group.querySelectorAll("input")) input.name ||= group.id ||= newName();
-  }
+  nameGroups(card);
   // The place stays and its words change: that is what a screen reader listens to.
   for (const place of card.querySelectorAll(".herb-live .widget-html-content")) {
     place.setAttribute("role", "status");

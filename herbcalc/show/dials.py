@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections import deque
 from collections.abc import Callable, Sequence
+from time import monotonic
 from typing import Any
 
 import ipywidgets as widgets
@@ -10,6 +12,8 @@ import ipywidgets as widgets
 from herbcalc.refusals import OutOfRange, WrongUnit
 from herbcalc.show.look import KITCHEN, Control, View
 from herbcalc.units import Q, spoken
+
+ECHO = 1.0  # seconds within which a browser gives back a value that it was sent
 
 Changed = Callable[[str, Any], None]
 Tell = Callable[[str], None]
@@ -43,6 +47,7 @@ class Dial(widgets.HBox):
         self.control, self._changed, self._tell = control, changed, tell
         self._quiet = True
         self._value, self._view = control.low, View()
+        self._sent: deque[tuple[float, float]] = deque(maxlen=8)  # when, and what the slider was told to stand at
         self.slider = widgets.FloatSlider(
             min=control.low,
             max=control.high,
@@ -84,7 +89,9 @@ class Dial(widgets.HBox):
         self._value, self._view = value, view
         self._quiet = True
         try:
-            self.slider.value = value
+            if self.slider.value != value:
+                self._sent.append((monotonic(), value))
+                self.slider.value = value
             self.twin.value = self._said(value, view.units)
             if self.control.unit in KITCHEN:
                 self.other.value = self._said(value, "metric" if view.units == "kitchen" else "kitchen")
@@ -92,10 +99,23 @@ class Dial(widgets.HBox):
             self._quiet = False
 
     def _moved(self, change: Any) -> None:
-        # A browser answers a value between two steps with the nearest step: that is an echo, and no move of a hand.
-        if not self._quiet and abs(change["new"] - self._value) > 0.501 * self.control.step:
-            # Steps of 0.1 leave crumbs such as 2.3000000000000003.
-            self._take(round(change["new"], 9))
+        new = change["new"]
+        if self._quiet or self._near(new, self._value):
+            return
+        # Only a value that the browser cannot hold exactly comes back at all.
+        if any(monotonic() - at < ECHO and new != sent and self._near(new, sent) for at, sent in self._sent):
+            self.show(self._value, self._view)
+            return
+        # Steps of 0.1 leave crumbs such as 2.3000000000000003.
+        self._take(round(new, 9))
+
+    def _near(self, given: float, sent: float) -> bool:
+        """Whether a value may be the echo of another, and no move of a hand.
+
+        A browser answers a value between two steps with the nearest step, and 400 with 399.99999999999994. When two
+        scenes follow each other quickly, the echo of the first comes after the second was set.
+        """
+        return abs(given - sent) <= 0.501 * self.control.step
 
     def _typed(self, change: Any) -> None:
         if self._quiet:

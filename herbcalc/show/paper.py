@@ -19,7 +19,7 @@ def _read(name: str) -> str:
 class Manners(anywidget.AnyWidget):
     """What only a browser can do for a card: names for groups, a place that is read aloud, its own keys (card.js)."""
 
-    _esm = _read("card.js")
+    _esm = _read("groups.js") + _read("card.js")
     _css = css().replace(".herb-panel", ".herb-card") + _read("card.css")
 
 

@@ -17,6 +17,6 @@ def _read(name: str) -> str:
 class Stage(anywidget.AnyWidget):
     """The button that fills the screen with the panel around it. `showing` is whether it does now."""
 
-    _esm = _read("stage.js")
+    _esm = _read("groups.js") + _read("stage.js")
     _css = css() + _read("stage.css")
     showing = traitlets.Bool(False).tag(sync=True)

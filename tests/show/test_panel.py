@@ -412,3 +412,17 @@ def test_two_panels_live_side_by_side(tmp_path):
     one, other = (Panel(lesson05, Rules(), tmp_path) for _ in range(2))
     one.set(ratio=5)
     assert other.setting.ratio == 2
+
+
+def test_the_echo_of_an_earlier_scene_is_no_move(panel):
+    """Two scenes in quick succession: the browser's answer to the first comes after the second was set."""
+    field = next(name for name, dial in panel.dials.items() if hasattr(dial, "slider"))
+    dial, first = panel.dials[field], getattr(panel.setting, field)
+    panel.set(**{field: first + 20 * dial.control.step})
+    sent = dial.slider.value
+    panel.set(**{field: first})
+    dial.slider.value = sent - 6e-14
+    assert getattr(panel.setting, field) == first
+    assert dial.slider.value == first
+    dial.slider.value = first + 3 * dial.control.step
+    assert getattr(panel.setting, field) == pytest.approx(first + 3 * dial.control.step)
