@@ -1,10 +1,12 @@
 """Every lesson, from opening to answering, by keyboard alone; axe-core looks at each; a picture of each is kept.
 
-The pictures go to `.gallery/` in the checkout, for people to look at.
+The pictures go to `.gallery/` in the checkout, for people to look at. HERBCALC_PICTURES names another folder; those
+that the README shows were made with HERBCALC_PICTURES=workbook/pictures.
 """
 
 from __future__ import annotations
 
+import os
 import re
 from pathlib import Path
 
@@ -15,6 +17,7 @@ from playwright.sync_api import Locator, expect
 from herbcalc import homework
 
 ROOT = Path(__file__).resolve().parents[2]
+PICTURES = ROOT / os.environ.get("HERBCALC_PICTURES", ".gallery")
 LESSONS = sorted(p.name for p in (ROOT / "workbook").glob("*.ipynb") if not p.name.startswith("00"))
 EXERCISES = sorted(p.name for p in (ROOT / "exercises").glob("*.ipynb"))
 
@@ -35,7 +38,6 @@ def test_a_lesson_by_keyboard_alone(lesson, name):
     live.press(show, "Enter")
     expect(panel.get_by_role("button", name="Keep it back again")).to_be_focused()
     live.assert_open_to_all()
-    live.picture(ROOT / ".gallery" / f"{name.removesuffix('.ipynb')}.png")
 
     reached = live.tab_through(panel.get_by_role("button", name="Keep it back again"), panel)
     for role in ("button", "slider", "textbox", "combobox"):
@@ -51,6 +53,19 @@ def test_a_lesson_by_keyboard_alone(lesson, name):
     live.press(panel.get_by_role("button", name="Back to the start"), "Enter")
     live.press(panel.get_by_role("button", name="Show me"), "Enter")
     expect(told).to_have_text(before)
+
+    # The show view, as on a projector: in by Enter, out by Esc.
+    live.press(panel.get_by_role("button", name="Show view: fill the screen"), "Enter")
+    leave = live.page.get_by_role("button", name="Leave the show view (Esc)")
+    expect(leave).to_be_attached()
+    live.assert_open_to_all()
+    live.picture(PICTURES / f"{name.removesuffix('.ipynb')}.png")
+    for dial in panel.get_by_role("slider").all():  # whichever is moved, the picture stays to be seen
+        dial.focus()
+        expect(dial).to_be_in_viewport()
+        expect(panel.get_by_role("img").first).to_be_in_viewport(ratio=0.99)
+    live.page.keyboard.press("Escape")
+    expect(panel.get_by_role("button", name="Show view: fill the screen")).to_be_attached()
 
     card = live.below("here.item(1)")
     item = homework.item(number, 1, "practice", 1)
@@ -85,4 +100,4 @@ def test_a_page_at_twice_the_size_does_not_scroll_sideways(page, lesson):
     for output in ("here.panel()", "here.item(2)"):
         wide = live.below(output).evaluate("place => place.scrollWidth - place.clientWidth")
         assert wide <= 1, f"{output} is {wide} pixels too wide"
-    live.picture(ROOT / ".gallery" / "05_twice_the_size.png")
+    live.picture(PICTURES / "05_twice_the_size.png")
