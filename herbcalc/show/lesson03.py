@@ -84,10 +84,12 @@ def look(setting: Setting, rules: Rules, view: View = View()) -> Look:  # noqa: 
         "left is water."
     )
     stop = say(it.stop, "g", round="down")
+    done = "That is dry: stop here."
+    if setting.now != setting.target:
+        done = f"At {setting.target:g} % water it is dry: stop when it weighs {stop}."
     sentence = (
         f"{given} Then it weighs {say(it.weighs, 'g')}: {say(it.lost, 'g')} of water has gone, {share:.0f} % of all "
-        f"its water, and the {say(it.solids, 'g')} of solids are still there. At {setting.target:g} % water it is "
-        f"dry: stop when it weighs {stop}."
+        f"its water, and the {say(it.solids, 'g')} of solids are still there. {done}"
     )
     numbers = (
         Number("Weighs now", *pair(it.weighs, "g"), it.weighs, "g"),
