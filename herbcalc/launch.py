@@ -107,8 +107,11 @@ def _open(words: List[str]) -> int:
 
 
 def _test(words: List[str]) -> int:
-    from herbcalc.run import environment
+    from herbcalc.run import environment, suite
 
+    for word in words:
+        if word not in suite.SECTIONS:
+            raise Unclear(f'There is no section "{word}". There are: {", ".join(suite.SECTIONS)}.')
     return environment.call(("workbook", "tests"), ["-m", "herbcalc.run.suite", *words])
 
 
@@ -121,11 +124,16 @@ def _ready(words: List[str]) -> int:
 
 
 def _fresh(words: List[str]) -> int:
+    from herbcalc import mine
     from herbcalc.run import copies
 
     if len(words) != 1 or not words[0].isdigit():
         raise Unclear(f"Say the number of one lesson, for example: {ME} fresh 5")
-    done = copies.fresh(int(words[0]))
+    try:
+        done = copies.fresh(int(words[0]))
+    except mine.NotKept as refusal:
+        say(str(refusal))
+        return 1
     say("\n".join(done) if done else f"There is no lesson {words[0]} in this workbook.")
     return 0 if done else 2
 
@@ -145,16 +153,16 @@ COMMANDS: Dict[str, Command] = {
         "That takes a few minutes and needs the internet. Later starts take seconds and need no internet.\n\n"
         "You work on copies in your own folder, my-herb-sums in your home folder. (Another folder: name it in the\n"
         "environment variable HERBCALC_HOME.) A notebook that you have changed is never overwritten.\n\n"
-        "  --port 8890    the door number of the address in your browser; without it a free one is found\n\n"
+        "  --port 8890    the number in the address in your browser; without it a free one is found\n\n"
         "Ctrl C in the window where you typed the command stops it.",
         _open,
     ),
     "test": Command(
-        "",
+        "[SECTION]",
         "runs all tests (and sets up what is missing)",
         "Runs all tests: style, sums, notebooks, and the tests in a real web browser where Chromium is found.\n"
-        "Takes some ten minutes on a small computer. Words behind it choose sections: test sums notebooks\n"
-        "Sections: style, sums, notebooks, browser.\n\n"
+        "Takes some ten minutes on a small computer.\n\n"
+        "Words behind it choose sections (style, sums, notebooks, browser), for example:  test sums notebooks\n\n"
         "With HERBCALC_BROWSER=required in the environment, a browser test that could not be run counts as failed.",
         _test,
     ),
@@ -175,7 +183,7 @@ COMMANDS: Dict[str, Command] = {
     ),
     "site": Command(
         "",
-        "builds the workbook as a website that needs no installing",
+        "builds the workbook as a website for those who can install nothing",
         "",
         _site,
     ),

@@ -57,7 +57,7 @@ def news() -> list[str]:
 # --- reading and writing -------------------------------------------------------------------------------------------
 
 
-def _why(trouble: OSError) -> str:
+def why(trouble: OSError) -> str:
     """What stood in the way, and what would work, in one or two sentences."""
     if trouble.errno in (errno.ENOSPC, errno.EDQUOT):
         return "The disk is full. Free some room on it, then do this once more."
@@ -89,7 +89,7 @@ def _write(path: Path, text: str) -> None:
     except NotKept:
         raise
     except OSError as trouble:
-        raise NotKept(f"{path.name} was not kept in {path.parent}. {_why(trouble)}") from trouble
+        raise NotKept(f"{path.name} was not kept in {path.parent}. {why(trouble)}") from trouble
     finally:
         try:
             beside.unlink(missing_ok=True)
@@ -107,7 +107,7 @@ def _put_aside(path: Path, what: str) -> None:
     try:
         path.replace(other)
     except OSError as trouble:
-        raise NotKept(f"{path.name} cannot be read, and it could not be put aside. {_why(trouble)}") from trouble
+        raise NotKept(f"{path.name} cannot be read, and it could not be put aside. {why(trouble)}") from trouble
     _news.append(
         f"{path.name} could not be read, so {what}. The old file is still there: it is now called {other.name}."
     )
@@ -120,7 +120,7 @@ def _bytes(path: Path) -> bytes | None:
     except FileNotFoundError:
         return None
     except OSError as trouble:
-        raise NotKept(f"{path.name} could not be opened in {path.parent}. {_why(trouble)}") from trouble
+        raise NotKept(f"{path.name} could not be opened in {path.parent}. {why(trouble)}") from trouble
 
 
 def _json(path: Path, what: str) -> dict[str, Any]:
@@ -236,7 +236,7 @@ def all_of_mine(who: Me | None, home: Path | None = None) -> list[Path]:
     try:
         here = sorted(home.iterdir()) if home.is_dir() else []
     except OSError as trouble:
-        raise NotKept(f"{home} could not be opened. {_why(trouble)}") from trouble
+        raise NotKept(f"{home} could not be opened. {why(trouble)}") from trouble
 
     def ours(name: str) -> bool:
         bare = name.removeprefix(".")  # a lock or a scrap lies beside its file, with the file's name in its own
@@ -252,6 +252,6 @@ def delete_all(who: Me | None, home: Path | None = None) -> list[str]:
         try:
             path.unlink(missing_ok=True)
         except OSError as trouble:
-            raise NotKept(f"{path.name} could not be deleted. {_why(trouble)}") from trouble
+            raise NotKept(f"{path.name} could not be deleted. {why(trouble)}") from trouble
         gone.append(path.name)
     return gone

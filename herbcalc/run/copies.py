@@ -33,6 +33,7 @@ def bring(home: Path | None = None, checkout: Path = CHECKOUT) -> list[str]:
     """Copy what is missing, renew copies that are still as they came, leave the person's own work.
 
     home: the person's folder. Result: sentences for the screen that say what was done, none when nothing was.
+    Refuses (mine.NotKept): a folder that cannot be written to.
     """
     home = home or mine.folder()
     record, new, renewed, waiting = _record(home), [], [], []
@@ -61,6 +62,7 @@ def fresh(lesson: int, home: Path | None = None, checkout: Path = CHECKOUT) -> l
     """Copy one lesson (and its exercises) again as it came; an old copy that differs stays beside it, renamed.
 
     lesson: its number. Result: a sentence for each file, none when the workbook has no such lesson.
+    Refuses (mine.NotKept): a folder that cannot be written to.
     """
     home = home or mine.folder()
     record, done = _record(home), []
@@ -72,7 +74,12 @@ def fresh(lesson: int, home: Path | None = None, checkout: Path = CHECKOUT) -> l
         said = f"{name.as_posix()} is as it came."
         if target.exists() and target.read_bytes() != came:
             kept = _free(target)
-            target.rename(kept)
+            try:
+                target.rename(kept)
+            except OSError as trouble:
+                raise mine.NotKept(
+                    f"{target.name} could not be kept beside the new one. {mine.why(trouble)}"
+                ) from trouble
             said = f"{name.as_posix()} is as it came; your old copy is beside it, as {kept.name}."
         _write(target, came)
         record[name.as_posix()] = print_of(came)
@@ -98,10 +105,13 @@ def _record(home: Path) -> dict[str, str]:
 
 def _write(target: Path, content: bytes) -> None:
     """Write beside, then swap: a stop in the middle leaves the old file whole."""
-    target.parent.mkdir(parents=True, exist_ok=True)
     beside = target.with_name(f".{target.name}.new")
-    beside.write_bytes(content)
-    beside.replace(target)
+    try:
+        target.parent.mkdir(parents=True, exist_ok=True)
+        beside.write_bytes(content)
+        beside.replace(target)
+    except OSError as trouble:
+        raise mine.NotKept(f"{target.name} could not be put into {target.parent}. {mine.why(trouble)}") from trouble
 
 
 def _free(target: Path) -> Path:

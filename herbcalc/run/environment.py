@@ -17,9 +17,11 @@ import signal
 import subprocess
 import sys
 import time
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from pathlib import Path
-from subprocess import PIPE, STDOUT
+from subprocess import PIPE, STDOUT, Popen
+from typing import Any
 
 from herbcalc.launch import ME, say
 
@@ -27,6 +29,7 @@ CHECKOUT = Path(__file__).resolve().parents[2]
 FOLDER = CHECKOUT / ".herbcalc-env"
 STAMP = FOLDER / "stamp.json"
 LOG = FOLDER / "install.log"
+ENDINGS = [getattr(signal, name) for name in ("SIGTERM", "SIGHUP") if hasattr(signal, name)]
 KEPT = ("settings", "npm")  # what a rebuild leaves in place: the person's settings, and npm's folder for the tests
 
 
@@ -38,7 +41,7 @@ def python(extras: Sequence[str]) -> Path:
     """The Python that has everything `extras` name; sets it up first where needed.
 
     extras: names from pyproject.toml's optional dependencies.
-    Refuses (NotReady): no checkout, no venv module, no network.
+    Refuses (NotReady): no checkout, no venv module, no network, a folder that cannot be written to.
     HERBCALC_ENV=here takes the Python at hand and sets up nothing: for people who keep their own environment.
     """
     if os.environ.get("HERBCALC_ENV") == "here":
@@ -48,10 +51,16 @@ def python(extras: Sequence[str]) -> Path:
             f"herbcalc was installed without its workbook (it lies in {CHECKOUT}). "
             "Go to the folder you downloaded, the one with README.md in it, and type the command there."
         )
-    there = inside(FOLDER)
-    if not stands(extras):
-        set_up(sorted({*extras, *stamp().get("extras", [])}))
-    return there
+    try:
+        if not stands(extras):
+            set_up(sorted({*extras, *stamp().get("extras", [])}))
+    except OSError as trouble:
+        raise NotReady(
+            f"The folder {FOLDER} could not be made or changed: {trouble.strerror or trouble}.\n"
+            "It lies beside README.md. Copy the whole folder that README.md is in to a place where you may write, "
+            "such as your home folder, and type the same command there."
+        ) from trouble
+    return inside(FOLDER)
 
 
 def call(
@@ -69,9 +78,37 @@ def call(
     # Ctrl C belongs to the child, which tidies up before it stops. A handler, unlike SIG_IGN, is not inherited by it.
     before = signal.signal(signal.SIGINT, lambda *_: None)
     try:
-        return subprocess.call([str(program), *words], cwd=cwd, env={**clean(), **(env or {})})
+        with together([str(program), *words], cwd=cwd, env={**clean(), **(env or {})}) as child:
+            return child.wait()
     finally:
         signal.signal(signal.SIGINT, before)
+
+
+@contextmanager
+def together(words: Sequence[str], **how: Any) -> Iterator[Popen[str]]:
+    """A child that does not outlive us: when this process is told to end, or its window is closed, so is the child.
+
+    words: the program and its words; how: what `subprocess.Popen` takes beside them. On leaving, the child has ended.
+    (Windows ends a process without asking it; there only Ctrl C and a closed window reach both.)
+    """
+    children: list[Popen[str]] = []
+    told: list[int] = []
+
+    def end(number: int, _: object) -> None:
+        told.append(number)
+        for child in children:
+            child.terminate()
+
+    before = {number: signal.signal(number, end) for number in ENDINGS if signal.getsignal(number) == signal.SIG_DFL}
+    try:
+        with Popen(words, **how) as child:
+            children.append(child)
+            if told:  # it came while the child was being started
+                child.terminate()
+            yield child
+    finally:
+        for number, handler in before.items():
+            signal.signal(number, handler)
 
 
 def inside(folder: Path) -> Path:
@@ -98,7 +135,20 @@ def stands(extras: Sequence[str]) -> bool:
     """Whether the environment has all that `extras` name, for this place and this pyproject.toml."""
     found, want = stamp(), wanted(extras)
     same = all(found.get(key) == want[key] for key in ("folder", "pyproject"))
-    return same and set(extras) <= set(found.get("extras", [])) and inside(FOLDER).exists()
+    return same and set(extras) <= set(found.get("extras", [])) and starts()
+
+
+def starts() -> bool:
+    """Whether the environment's Python runs and finds the workbook's parts.
+
+    It does not any more when the Python that it was made with was taken away or replaced by a newer one.
+    """
+    look = "import sys, importlib.util as u; sys.exit(not all(map(u.find_spec, sys.argv[1:])))"
+    words = [str(inside(FOLDER)), "-I", "-c", look, "herbcalc", "pint", "jupyterlab"]
+    try:
+        return subprocess.run(words, capture_output=True).returncode == 0
+    except OSError:  # it is not there, or no program
+        return False
 
 
 def set_up(extras: Sequence[str]) -> None:
@@ -109,15 +159,16 @@ def set_up(extras: Sequence[str]) -> None:
             "This Python cannot make an environment of its own yet: a part of it is packed separately.\n"
             "Type this once, then the same command again:\n\n    sudo apt install python3-venv\n"
         )
-    if stamp().get("folder") not in (None, str(CHECKOUT)) or not inside(FOLDER).exists():
-        for old in FOLDER.glob("*"):  # an environment remembers its place: after a move it is made anew
-            if old.name not in KEPT:
-                shutil.rmtree(old) if old.is_dir() and not old.is_symlink() else old.unlink()
+    # Made anew after a move (an environment remembers its place) and after a set-up that was stopped half way.
+    anew = stamp().get("folder") != str(CHECKOUT) or not starts()
     say(f"Setting up what the workbook needs, in {FOLDER}")
     say("This is done once; it takes a few minutes and needs the internet.")
-    if not STAMP.exists():  # also where an earlier set-up was stopped half way: making it again mends it
-        _follow([sys.executable, "-m", "venv", str(FOLDER)], "making the environment")
     STAMP.unlink(missing_ok=True)
+    if anew:
+        for old in FOLDER.glob("*"):
+            if old.name not in KEPT:
+                shutil.rmtree(old) if old.is_dir() and not old.is_symlink() else old.unlink()
+        _follow([sys.executable, "-m", "venv", str(FOLDER)], "making the environment")
     quiet = ["--no-input", "--disable-pip-version-check", "--progress-bar", "off"]
     what = f".[{','.join(extras)}]"
     _follow([str(inside(FOLDER)), "-m", "pip", "install", *quiet, "-e", what], "fetching the parts")
@@ -133,7 +184,7 @@ def _follow(words: Sequence[str], doing: str) -> None:
     talk = {"stdout": PIPE, "stderr": STDOUT, "text": True, "errors": "replace"}
     with (
         LOG.open("a", encoding="utf-8") as log,
-        subprocess.Popen(words, cwd=CHECKOUT, env=clean(), **talk) as step,
+        together(words, cwd=CHECKOUT, env=clean(), **talk) as step,
     ):
         for line in step.stdout:
             log.write(line)

@@ -32,15 +32,15 @@ def open_workbook(port: int | None = None) -> int:
     except environment.NotReady as reason:
         say(str(reason))
         return 1
+    if port and not _free(port):
+        say(f"Something on this computer already uses port {port}. Leave --port out, or name another number.")
+        return 1
     home = mine.folder().absolute()
     try:
         done = copies.bring(home)
         places = settings()
-    except OSError as trouble:
-        say(
-            f"A file could not be written ({trouble}). Is there room on the disk, and may you write there? "
-            "Another folder: name it in the environment variable HERBCALC_HOME."
-        )
+    except mine.NotKept as refusal:
+        say(str(refusal))
         return 1
     for sentence in done:
         say(sentence)
@@ -76,32 +76,44 @@ def settings() -> dict[str, str]:
         "JUPYTERLAB_WORKSPACES_DIR": "workspaces",
         "IPYTHONDIR": "ipython",
     }
-    for place in places.values():
-        (folder / place).mkdir(parents=True, exist_ok=True)
     quiet = folder / "ipython" / "profile_default" / "ipython_kernel_config.json"
-    if not quiet.exists():
-        # Newer kernels warn that what they say to the server on this same computer is not encrypted. It never leaves
-        # the computer, and in front of a class the warning only frightens.
-        quiet.parent.mkdir(exist_ok=True)
-        quiet.write_text('{"IPKernelApp": {"log_level": 40}}\n', encoding="utf-8")
+    try:
+        for place in places.values():
+            (folder / place).mkdir(parents=True, exist_ok=True)
+        if not quiet.exists():
+            # Newer kernels warn that what they say to the server on this same computer is not encrypted. It never
+            # leaves the computer, and in front of a class the warning only frightens.
+            quiet.parent.mkdir(exist_ok=True)
+            quiet.write_text('{"IPKernelApp": {"log_level": 40}}\n', encoding="utf-8")
+    except OSError as trouble:
+        raise mine.NotKept(
+            f"JupyterLab's settings could not be put into {folder}: {trouble.strerror or trouble}. Put the path of a "
+            "folder that you may write in into the environment variable HERBCALC_SETTINGS, and start again."
+        ) from trouble
     return {"JUPYTER_CONFIG_PATH": str(SHIPPED), **{name: str(folder / place) for name, place in places.items()}}
 
 
 def free_port(first: int = USUAL_PORT) -> int:
     """The first door number from `first` on that nobody on this computer uses."""
-    for port in range(first, first + 100):
-        with socket.socket() as door:
-            if door.connect_ex(("127.0.0.1", port)) == 0:
-                continue  # somebody answers there
-        with socket.socket() as door:
-            try:
-                door.bind(("127.0.0.1", port))
-            except OSError:
-                continue
+    for port in range(first, min(first + 100, 65536)):
+        if _free(port):
             return port
     with socket.socket() as door:  # a hundred in use: take any that the system offers
         door.bind(("127.0.0.1", 0))
         return door.getsockname()[1]
+
+
+def _free(port: int) -> bool:
+    """Whether nobody answers at this door, and we may open it."""
+    with socket.socket() as door:
+        if door.connect_ex(("127.0.0.1", port)) == 0:
+            return False
+    with socket.socket() as door:
+        try:
+            door.bind(("127.0.0.1", port))
+        except OSError:
+            return False
+    return True
 
 
 def has_display() -> bool:

@@ -47,11 +47,11 @@ def report() -> str:
 def _environment() -> list[str]:
     here = os.environ.get("HERBCALC_ENV") == "here"
     program = sys.executable if here else environment.inside(environment.FOLDER)
-    if not here and not environment.inside(environment.FOLDER).exists():
-        return [f"Not set up yet. This does it:  {ME}"]
-    answer = subprocess.run([program, "-c", _ASK, *NEEDED, *FOR_TESTS], capture_output=True, text=True)
-    if answer.returncode:
+    if not here and not environment.STAMP.exists():
+        return [f"Not set up yet, or not to the end. This does it:  {ME}"]
+    if not here and not environment.starts():
         return [f"What was set up in {environment.FOLDER} does not start any more. This mends it:  {ME}"]
+    answer = subprocess.run([program, "-c", _ASK, *NEEDED, *FOR_TESTS], capture_output=True, text=True, check=True)
     have = json.loads(answer.stdout)
     lines = [f"What the workbook needs ({program}):"]
     lines += [f"  {name:<12} {have[name] or 'MISSING':<10} {what}" for name, what in NEEDED.items()]
@@ -59,8 +59,10 @@ def _environment() -> list[str]:
         lines.append(f"It was set up for an older herbcalc or for another place. The next start renews it:  {ME}")
     elif all(have[name] for name in NEEDED):
         lines.append("All there: the workbook starts without the internet.")
+    elif here:
+        lines.append('Something is missing. This fetches it:  pip install -e ".[workbook,tests]"')
     else:
-        lines.append(f"Something is missing. This fetches it:  {ME}")
+        lines.append(f"Something is missing. Delete the folder {environment.FOLDER}, then type:  {ME}")
     absent = ", ".join(f"{name} ({what})" for name, what in FOR_TESTS.items() if not have[name])
     lines.append(
         f"For the tests still to fetch: {absent}. This does it:  {ME} test" if absent else "The tests can run."
@@ -72,7 +74,10 @@ def _folder() -> list[str]:
     home, count = mine.folder(), sum(1 for name in copies.shipped() if name.suffix == ".ipynb")
     if not home.exists():
         return [f"Your folder will be {home}; it is made at the first start. The workbook brings {count} notebooks."]
-    me, sheet = mine.me(home), (home / mine.CLASS).exists()
+    try:
+        me, sheet = mine.me(home), (home / mine.CLASS).exists()
+    except mine.NotKept as refusal:
+        return [f"Your folder: {home}. {refusal}"]
     return [
         f"Your folder: {home}. The workbook brings {count} notebooks.",
         f'You work as number {me.number} of class "{me.class_code}".'

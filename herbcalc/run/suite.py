@@ -16,7 +16,7 @@ from subprocess import PIPE, STDOUT
 
 from herbcalc.launch import say
 from herbcalc.run.copies import SHELVES
-from herbcalc.run.environment import CHECKOUT
+from herbcalc.run.environment import CHECKOUT, together
 from herbcalc.run.ready import chromium
 
 PYTEST = [sys.executable, "-m", "pytest", "--color=no"]
@@ -38,11 +38,7 @@ class Outcome:
 
 
 def main(sections: Sequence[str] = ()) -> int:
-    """Run the named sections, all when none is named; give back 0 when all passed."""
-    unknown = [name for name in sections if name not in SECTIONS]
-    if unknown:
-        say(f'There is no section "{unknown[0]}". There are: {", ".join(SECTIONS)}.')
-        return 2
+    """Run the named sections of `SECTIONS`, all when none is named; give back 0 when all passed."""
     outcomes: dict[str, Outcome] = {}
     table = []
     for name in sections or SECTIONS:
@@ -76,14 +72,8 @@ def notebooks() -> Outcome:
     if not any(any((CHECKOUT / shelf).glob("*.ipynb")) for shelf in SHELVES):
         return Outcome(True, remark="there is no notebook yet, so none was run")
     words = ["-n", "2", "--dist", "loadfile", "-o", "addopts=", "-p", "no:cacheprovider", "-W", "default"]
-    words += [
-        "--nbval",
-        "--nbval-current-env",
-        "--nbval-cell-timeout",
-        "60",
-        "--nbval-sanitize-with",
-        "tests/nbval_mask.cfg",
-    ]
+    words += ["--nbval", "--nbval-current-env", "--nbval-cell-timeout", "60"]
+    words += ["--nbval-sanitize-with", "tests/nbval_mask.cfg"]
     return _pytest([*words, *SHELVES])
 
 
@@ -94,7 +84,7 @@ def browser() -> Outcome:
         remark = "not run: the tests in a real browser (tests/browser), because no Chromium was found"
         say(remark)
         return Outcome(not required, remark=remark)
-    outcome = _pytest(["-p", "no:xdist", "tests/browser"])
+    outcome = _pytest(["-n", "2", "--dist", "loadfile", "tests/browser"])
     missed = outcome.count("skipped")
     if missed:
         outcome.remark = f"{missed} browser tests were not run"
@@ -106,7 +96,7 @@ def _pytest(words: Sequence[str]) -> Outcome:
     """Run pytest, show what it says as it says it, keep its closing line. No test at all counts as not passed."""
     closing = ""
     talk = {"stdout": PIPE, "stderr": STDOUT, "text": True, "errors": "replace"}
-    with subprocess.Popen([*PYTEST, "-rs", *words], cwd=CHECKOUT, **talk) as run:
+    with together([*PYTEST, "-rs", *words], cwd=CHECKOUT, **talk) as run:
         for line in run.stdout:
             say(line.rstrip("\n"))
             if CLOSING.match(line):
@@ -125,4 +115,8 @@ SECTIONS: dict[str, tuple[str, Callable[[], Outcome]]] = {
 }
 
 if __name__ == "__main__":
-    sys.exit(main(sys.argv[1:]))
+    try:
+        sys.exit(main(sys.argv[1:]))
+    except KeyboardInterrupt:
+        say("\nStopped.")
+        sys.exit(130)

@@ -3,10 +3,16 @@
 from __future__ import annotations
 
 import ast
+import importlib.util
+import json
+import os
 import shutil
+import signal
 import socket
 import subprocess
 import sys
+import time
+from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
@@ -80,6 +86,7 @@ def test_help_lists_every_command(capsys):
         (["--port", "80"], "--port wants a whole number from 1024 to 65535"),
         (["--prot"], '"--prot" was typed'),
         (["ready", "now"], '"now" was typed'),
+        (["test", "sum"], 'There is no section "sum". There are: style, sums, notebooks, browser.'),
     ],
 )
 def test_what_does_not_fit_gets_a_sentence(typed, sentence, capsys):
@@ -104,6 +111,25 @@ def test_a_port_in_use_is_passed_over():
         assert lab.free_port(taken) > taken
 
 
+def test_a_port_that_was_asked_for_and_is_in_use_gets_a_sentence(monkeypatch, capsys):
+    monkeypatch.setenv("HERBCALC_ENV", "here")
+    with socket.socket() as door:
+        door.bind(("127.0.0.1", 0))
+        door.listen()
+        assert launch.main(["--port", str(door.getsockname()[1])]) == 1
+    assert "already uses port" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize("words", [[], ["fresh", "5"], ["ready"]])
+def test_a_file_where_the_persons_folder_should_be_gets_a_sentence(words, monkeypatch, tmp_path, capsys):
+    (tmp_path / "sums").write_text("a letter")
+    monkeypatch.setenv("HERBCALC_ENV", "here")
+    monkeypatch.setenv("HERBCALC_HOME", str(tmp_path / "sums"))
+    assert launch.main(words) == (0 if words == ["ready"] else 1)
+    assert "Another file or folder has that name and is in the way" in capsys.readouterr().out
+    assert (tmp_path / "sums").read_text() == "a letter"
+
+
 def test_no_display_on_linux_means_no_window(monkeypatch):
     monkeypatch.setattr(sys, "platform", "linux")
     monkeypatch.delenv("DISPLAY", raising=False)
@@ -119,11 +145,15 @@ def test_the_server_starts_on_the_copies_with_its_own_settings(monkeypatch, tmp_
     monkeypatch.setenv("HERBCALC_HOME", str(tmp_path / "sums"))
     monkeypatch.setenv("HERBCALC_SETTINGS", str(tmp_path / "settings"))
 
-    def call(words, cwd, env):
-        started.update(words=words, cwd=cwd, env=env)
-        return 3
+    class Child:
+        wait = staticmethod(lambda: 3)
 
-    monkeypatch.setattr(subprocess, "call", call)
+    @contextmanager
+    def together(words, cwd, env):
+        started.update(words=words, cwd=cwd, env=env)
+        yield Child
+
+    monkeypatch.setattr(environment, "together", together)
     assert launch.main(["--port", "8899"]) == 3
     assert started["words"][1:3] == ["-m", "jupyterlab"]
     assert started["cwd"] == tmp_path / "sums"
@@ -139,20 +169,85 @@ def test_the_stamp_knows_place_project_and_extras(monkeypatch, tmp_path):
     monkeypatch.setattr(environment, "CHECKOUT", tmp_path)
     monkeypatch.setattr(environment, "FOLDER", tmp_path / ".herbcalc-env")
     monkeypatch.setattr(environment, "STAMP", tmp_path / ".herbcalc-env" / "stamp.json")
-    program = environment.inside(environment.FOLDER)
-    program.parent.mkdir(parents=True)
-    program.touch()
+    environment.FOLDER.mkdir()
     (tmp_path / "pyproject.toml").write_text("a = 1\n")
     assert not environment.stands(("workbook",))
     environment.STAMP.write_text('{"folder": "torn')
     assert not environment.stands(("workbook",))
-    import json
-
+    monkeypatch.setattr(environment, "starts", lambda: True)
     environment.STAMP.write_text(json.dumps(environment.wanted(("tests", "workbook"))))
     assert environment.stands(("workbook",))
     assert not environment.stands(("workbook", "site"))
     (tmp_path / "pyproject.toml").write_text("a = 2\n")
     assert not environment.stands(("workbook",))
+
+
+def test_an_environment_whose_python_is_gone_does_not_stand(monkeypatch, tmp_path):
+    monkeypatch.setattr(environment, "FOLDER", tmp_path)
+    assert not environment.starts()
+    program = environment.inside(tmp_path)
+    program.parent.mkdir(parents=True)
+    program.write_text("not a program")
+    assert not environment.starts()
+    monkeypatch.setattr(environment, "inside", lambda _: Path(sys.executable))
+    assert environment.starts() == (importlib.util.find_spec("jupyterlab") is not None)
+
+
+def test_a_set_up_that_was_stopped_half_way_is_made_anew(monkeypatch, tmp_path):
+    """What lay there is cleared, but for the person's settings; no stamp stands before the end."""
+    monkeypatch.setattr(environment, "FOLDER", tmp_path)
+    monkeypatch.setattr(environment, "STAMP", tmp_path / "stamp.json")
+    monkeypatch.setattr(environment, "LOG", tmp_path / "install.log")
+    (tmp_path / "lib").mkdir()
+    (tmp_path / "lib" / "half.py").touch()
+    (tmp_path / "settings").mkdir()
+    steps = []
+
+    def follow(words, doing):
+        assert not environment.STAMP.exists()
+        steps.append((words[1:3], sorted(entry.name for entry in tmp_path.iterdir())))
+
+    monkeypatch.setattr(environment, "_follow", follow)
+    environment.set_up(["workbook"])
+    assert steps == [(["-m", "venv"], ["settings"]), (["-m", "pip"], ["settings"])]
+    assert environment.stamp() == environment.wanted(["workbook"])
+
+
+def test_a_folder_that_cannot_be_written_to_gets_a_sentence(monkeypatch, tmp_path, capsys):
+    (tmp_path / "file").touch()  # nothing can be made below a file, whoever asks
+    monkeypatch.delenv("HERBCALC_ENV", raising=False)
+    monkeypatch.setattr(environment, "FOLDER", tmp_path / "file" / ".herbcalc-env")
+    monkeypatch.setattr(environment, "STAMP", environment.FOLDER / "stamp.json")
+    assert launch.main(["test"]) == 1
+    assert "Copy the whole folder that README.md is in to a place where you may write" in capsys.readouterr().out
+
+
+@pytest.mark.skipif(os.name == "nt", reason="Windows ends a process without asking it")
+@pytest.mark.parametrize("how", [signal.SIGTERM, signal.SIGINT])
+def test_what_was_started_ends_with_us(how):
+    """Told to end, the command ends its child; on Ctrl C, which reaches both, it waits for the child's own ending."""
+    child = "import os, time; print(os.getpid(), flush=True); time.sleep(600)"
+    ours = f"import sys; from herbcalc.run import environment as e; sys.exit(e.call((), ['-c', {child!r}]))"
+    surroundings = {**os.environ, "HERBCALC_ENV": "here", "PYTHONPATH": str(ROOT)}
+    words = [sys.executable, "-c", ours]
+    with subprocess.Popen(
+        words, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, env=surroundings, text=True
+    ) as run:
+        number = int(run.stdout.readline())
+        run.send_signal(how)
+        if how == signal.SIGINT:
+            with pytest.raises(subprocess.TimeoutExpired):
+                run.wait(timeout=0.5)
+            os.kill(number, signal.SIGINT)
+        assert run.wait(timeout=30) != 0
+    until = time.monotonic() + 30
+    while time.monotonic() < until:
+        try:
+            os.kill(number, 0)
+        except ProcessLookupError:
+            return
+        time.sleep(0.05)
+    raise AssertionError("the child lives on")
 
 
 def test_a_missing_part_of_debians_python_is_named(monkeypatch, tmp_path):
