@@ -161,7 +161,11 @@ def load(folder: Path | None = None) -> Rules:
     >>> load(Path("no-such-folder")) == Rules()
     True
     """
-    path = Path(own_folder() if folder is None else folder) / FILE
+    return read(Path(own_folder() if folder is None else folder) / FILE)
+
+
+def read(path: Path) -> Rules:
+    """The house rules of the teacher's file at `path`, whatever its name; result and refusals as in `load`."""
     try:
         sheet = tomllib.loads(path.read_bytes().decode("utf-8-sig").replace("\r\n", "\n"))
     except (FileNotFoundError, NotADirectoryError):
@@ -178,6 +182,9 @@ def load(folder: Path | None = None) -> Rules:
         if name not in known:
             names = ", ".join(n for n in known if n not in OUTSIDE)
             raise WrongUnit(f'{path}: there is no house rule called "{name[:60]}". The rules are: {names}.')
+    for name in sheet:
+        if name in known and name not in OUTSIDE:
+            raise WrongUnit(f'{path}: "{name}" is a house rule. Write it below a line that says [rules].')
     asked = {**given, **{name: sheet[name] for name in OUTSIDE if name in sheet}}
     try:
         return Rules(**asked)

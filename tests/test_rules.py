@@ -115,3 +115,9 @@ def test_rules_made_by_hand_are_checked_too():
     with pytest.raises(OutOfRange, match="floor"):
         Rules(floor=99)
     assert Rules(shelf=[50, 40]).shelf == (40.0, 50.0)
+
+
+def test_a_rule_above_the_heading_is_not_passed_over(tmp_path):
+    (tmp_path / "class.toml").write_text('class = "fern7"\nfloor = 30\n', encoding="utf-8")
+    with pytest.raises(WrongUnit, match=r'class\.toml: "floor" is a house rule\. Write it below a line'):
+        load(tmp_path)

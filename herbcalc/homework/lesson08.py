@@ -143,7 +143,7 @@ ITEMS = (
         8,
         1,
         "sum",
-        f"You percolate {{m}} of dried, ground marshmallow root until {{F}} has dripped through. The marc keeps "
+        f"You percolate {{m}} of dried, ground rosehips until {{F}} has dripped through. The marc keeps "
         f"{{k}}. How much menstruum must you have ready, in mL? {METRIC} {_FIRE}",
         (grid("m", "g", 50, 250, 10), grid("F", "mL", 200, 1250, 10), _K),
         VOLUME,

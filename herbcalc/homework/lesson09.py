@@ -61,8 +61,8 @@ ITEMS = (
         9,
         1,
         "choice",
-        f"Dried root, ground to an even powder: {{m}}, at {{r}} both ways. The marc keeps {{k}} both ways. "
-        f"{_ADDED} You have a cone and a jar, and you want as much of this root's extract in the bottle as you "
+        f"Dried rosehips, ground to an even powder: {{m}}, at {{r}} both ways. The marc keeps {{k}} both ways. "
+        f"{_ADDED} You have a cone and a jar, and you want as much of their extract in the bottle as you "
         f"can get. {BY_METRIC}{_WHY}",
         (grid("m", "g", 60, 250, 10), grid("r", "mL/g", 4, 8), _K),
         options=(
@@ -71,7 +71,7 @@ ITEMS = (
                 "",
             ),
             Option(
-                "Soak: both ways give the same ratio, so both get the same out of the root.",
+                "Soak: both ways give the same ratio, so both get the same out of the rosehips.",
                 "The same strength in each mL, yes. How many mL of it come out of each?",
                 "m173",
                 "Thinks that the same ratio means the same share of the extract",
@@ -93,7 +93,7 @@ ITEMS = (
                 "m175",
                 "Thinks that a drip is stronger for the same ratio",
                 lambda f: (
-                    f"Both hold about {g(100)} of root in {mL(100 * f.r)}; the drip has {mL(f.k * f.m)} more of it."
+                    f"Both hold about {g(100)} of rosehips in {mL(100 * f.r)}; the drip has {mL(f.k * f.m)} more of it."
                 ),
             ),
         ),
