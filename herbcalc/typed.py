@@ -63,8 +63,8 @@ def amount(text: Any, kind: str | None = None) -> Any:
     proof), moisture as percent_wb, share as a plain number.
     Refuses: what cannot be read, or is of another kind (WrongUnit); a number too large to hold (OutOfRange).
 
-    >>> amount("2 lb 4 oz"), amount("1 : 5"), amount("80 %", "share").magnitude
-    (<Quantity(2.25, 'lb')>, <Quantity(5.0, 'mL / g')>, 0.8)
+    >>> f"{amount('2 lb 4 oz'):~P}", f"{amount('1 : 5'):~P}", amount("80 %", "share").magnitude
+    ('2.25 lb', '5.0 mL/g', 0.8)
     >>> amount("4 oz", "volume")
     Traceback (most recent call last):
     herbcalc.refusals.WrongUnit: "4 oz" is a weight: ounces (oz) are what a scale shows. A volume is wanted here, \

