@@ -8,6 +8,7 @@ import difflib
 import shutil
 import subprocess
 import sys
+from pathlib import Path
 from typing import Callable, Dict, List, NamedTuple, Optional
 
 OLDEST = (3, 11)
@@ -139,6 +140,10 @@ def _fresh(words: List[str]) -> int:
 
 
 def _site(words: List[str]) -> int:
+    if any(word.split("=")[0] == "--class" for word in words):  # whether it can be used, the workbook's parts know
+        from herbcalc.run import environment
+
+        return environment.call(("workbook",), ["-m", "herbcalc.site", *words], cwd=Path.cwd())
     from herbcalc import site  # it has options, a help and build tools of its own
 
     return site.main(words)

@@ -1,7 +1,8 @@
 """Floor 6. `python3 -m herbcalc site`: the whole workbook as a folder of files that needs nothing but a browser.
 
 The folder can be put behind any web server. Python itself runs inside the visitor's browser (Pyodide, with
-JupyterLite around it); no address but that of the site is asked for anything. Standard library only.
+JupyterLite around it); no address but that of the site is asked for anything. Standard library only, but for
+`--class`, which asks the house rules whether a teacher's file can be used.
 """
 
 from __future__ import annotations
@@ -13,16 +14,29 @@ import json
 import shutil
 import sys
 import time
+import tomllib
 from collections.abc import Callable, Sequence
 from functools import partial
 from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
 from typing import ClassVar
 
-from herbcalc.site_lay import NOTEBOOKS, front_page, lay_notebooks, lay_python, lite
+from herbcalc.launch import ME
+from herbcalc.site_lay import NOTEBOOKS, front_page, lay_class, lay_notebooks, lay_python, lite
 from herbcalc.site_parts import NotFetched, SiteTrouble, tools
 
-__all__ = ["NOTEBOOKS", "NotFetched", "SiteTrouble", "build", "built", "main", "server", "size", "stamp"]
+__all__ = [
+    "NOTEBOOKS",
+    "NotFetched",
+    "SiteTrouble",
+    "build",
+    "built",
+    "looked_through",
+    "main",
+    "server",
+    "size",
+    "stamp",
+]
 
 ROOT = Path(__file__).resolve().parent.parent
 PORT = 8617
@@ -31,6 +45,9 @@ MARK = "herbcalc-site.json"  # lies in every site we built; without it we never 
 ABOUT = """\
 Builds the workbook as a web site that needs nothing installed: a student opens it in a browser, and Python runs
 inside that browser. The first build fetches about 200 MB and takes a minute or two; later ones need no network.
+
+With --class FILE your house rules and class code come with it: the file is looked through, and goes into the
+my-herb-sums of everyone who opens the site. The README shows what can stand in it.
 
 Put the finished folder on any web host, at an https:// address. Opening its files straight from a disk does not
 work: browsers do not allow it. To try it on this computer, add --serve.
@@ -44,9 +61,33 @@ put up a newer site; Delete in the list of files brings the newer one.
 """
 
 
-def stamp(root: Path) -> str:
+def looked_through(sheet: Path) -> bytes:
+    """What a teacher's class.toml at `sheet` holds, once it is sure that a lesson can use it.
+
+    Refuses (SiteTrouble): a file that is not there, a house rule that cannot be used, a class code that is none.
+    """
+    from herbcalc import rules
+    from herbcalc.homework.draws import normal_form
+    from herbcalc.refusals import OutOfRange, WrongUnit
+
+    if not sheet.is_file():
+        raise SiteTrouble(f"There is no file {sheet}. Behind --class comes the path of your class.toml.")
+    try:
+        rules.read(sheet)
+        held = sheet.read_bytes()
+        said = tomllib.loads(held.decode("utf-8-sig").replace("\r\n", "\n"))
+        if "class" in said:
+            normal_form(said["class"])
+    except (OutOfRange, WrongUnit) as refusal:
+        raise SiteTrouble(str(refusal)) from refusal
+    if not isinstance(said.get("set_work", False), bool):
+        raise SiteTrouble(f"{sheet}: set_work is true or false, without quotes.")
+    return held
+
+
+def stamp(root: Path, sheet: bytes = b"") -> str:
     """A sha256 over every file that ends up in the site, so that an unchanged site is not built again."""
-    digest = hashlib.sha256()
+    digest = hashlib.sha256(sheet)
     for part in ("herbcalc", *NOTEBOOKS, "pyproject.toml"):
         for path in sorted([root / part] if (root / part).is_file() else (root / part).rglob("*")):
             place = path.relative_to(root)
@@ -67,9 +108,12 @@ def size(folder: Path) -> tuple[int, int]:
     return len(files), sum(path.stat().st_size for path in files)
 
 
-def build(to: Path, root: Path = ROOT, again: bool = False, say: Callable[..., None] = print) -> bool:
+def build(
+    to: Path, root: Path = ROOT, again: bool = False, sheet: bytes = b"", say: Callable[..., None] = print
+) -> bool:
     """Build the site of the checkout at `root` into the folder `to`; gives False where it was up to date.
 
+    sheet: the teacher's class.toml, as `looked_through` gives it; none when it is empty.
     Raises SiteTrouble, with a sentence, where a part is missing or `to` holds something that is not a site of ours.
     """
     if not (root / "pyproject.toml").exists():
@@ -79,7 +123,7 @@ def build(to: Path, root: Path = ROOT, again: bool = False, say: Callable[..., N
         raise SiteTrouble(
             f"{to} holds files that this command did not put there, so it is left alone. Name another folder."
         )
-    now = stamp(root)
+    now = stamp(root, sheet)
     if not again and built(to) == now:
         return False
     home = root / ".site"
@@ -94,6 +138,8 @@ def build(to: Path, root: Path = ROOT, again: bool = False, say: Callable[..., N
     lay_python(root, python, store, work / "lite" / "static" / "pyodide")
     step("lessons and exercises")
     notebooks = lay_notebooks(root, work / "contents")
+    if sheet:
+        lay_class(sheet, work / "contents")
     step("the site itself")
     lite(python, work, work / "site")
     (work / "site" / "index.html").write_text(front_page(work / "contents", notebooks), encoding="utf-8")
@@ -156,7 +202,8 @@ def server(folder: Path, port: int = PORT) -> ThreadingHTTPServer:
 def main(arguments: Sequence[str] | None = None) -> int:
     """The command line; gives the exit code."""
     parser = argparse.ArgumentParser(
-        prog="python3 -m herbcalc site",
+        prog=f"{ME} site",
+        allow_abbrev=False,
         description=ABOUT,
         epilog=AFTER,
         formatter_class=argparse.RawDescriptionHelpFormatter,
@@ -164,6 +211,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     parser.add_argument(
         "--to", metavar="FOLDER", help="where to put the site (without it: .site/site in the checkout)"
     )
+    parser.add_argument("--class", dest="sheet", metavar="FILE", help="your class.toml, to come with the site")
     parser.add_argument(
         "--again", action="store_true", help="build it even if nothing has changed since the last time"
     )
@@ -174,9 +222,12 @@ def main(arguments: Sequence[str] | None = None) -> int:
     asked = parser.parse_args(arguments)
     to = Path(asked.to).expanduser() if asked.to else ROOT / ".site" / "site"
     try:
-        fresh = build(to, again=asked.again)
+        sheet = looked_through(Path(asked.sheet).expanduser()) if asked.sheet is not None else b""
+        fresh = build(to, again=asked.again, sheet=sheet)
         count, total = size(to)
         print(f"{'The site is in' if fresh else 'Nothing has changed; the site is still in'} {to}")
+        if sheet:
+            print(f"Your {Path(asked.sheet).name} is in it.")
         print(f"{count} files, {total / 1e6:.0f} MB. Put the whole folder on any web host.")
         if asked.serve:
             with server(to, asked.port) as web:

@@ -138,6 +138,13 @@ def lay_notebooks(root: Path, to: Path) -> list[Path]:
     return found
 
 
+def lay_class(sheet: bytes, to: Path) -> None:
+    """Lay the teacher's class.toml where the lessons in a browser look for it."""
+    home = to / "my-herb-sums"
+    home.mkdir()
+    (home / "class.toml").write_bytes(sheet)
+
+
 def title(notebook: Path) -> str:
     """The first heading of a notebook, else its file name in words."""
     for cell in json.loads(notebook.read_text(encoding="utf-8"))["cells"]:

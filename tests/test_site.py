@@ -5,13 +5,14 @@ from __future__ import annotations
 import hashlib
 import io
 import json
+import re
 import threading
 import zipfile
 from urllib.request import urlopen
 
 import pytest
 
-from herbcalc import site, site_lay, site_parts
+from herbcalc import mine, place, rules, site, site_lay, site_parts
 
 
 def a_notebook(path, heading="# 5. A lesson", kernel="python3"):
@@ -94,6 +95,46 @@ def test_an_unchanged_site_is_not_built_again(checkout, tmp_path):
     assert site.stamp(checkout) != before
 
 
+CLASS = 'class = "Fern 7"\nset_work = true\ncurrency = "£"\n\n[rules]\nfloor = 30\n'
+
+
+def test_a_teachers_rules_come_with_the_site(checkout, tmp_path, monkeypatch):
+    """The file lies where a lesson in the browser looks, says there what it says here, and makes another site."""
+    sheet = tmp_path / "our class.toml"
+    sheet.write_text(CLASS, encoding="utf-8")
+    held = site.looked_through(sheet)
+    site_lay.lay_notebooks(checkout, tmp_path / "contents")
+    site_lay.lay_class(held, tmp_path / "contents")
+    monkeypatch.setattr(place.sys, "platform", "emscripten")
+    monkeypatch.setattr(place, "BROWSER_DRIVE", tmp_path / "contents")
+    monkeypatch.delenv(place.VARIABLE)
+    assert rules.load().floor == 30
+    assert mine.class_sheet()["class"] == "Fern 7"
+    assert site.stamp(checkout, held) != site.stamp(checkout)
+
+
+@pytest.mark.parametrize(
+    ("text", "sentence"),
+    [
+        ("[rules]\nfloor = 3\n", "floor .* it goes from 20 % vol to 60 % vol"),
+        ("floor = 30\n", r"below a line that says \[rules\]"),
+        ("[rules\n", "cannot be read"),
+        ('class = "!"\n', "A class code needs at least one letter"),
+        ('set_work = "yes"\n', "set_work is true or false"),
+        (None, "There is no file"),
+    ],
+)
+def test_a_teachers_file_that_cannot_be_used_is_refused_before_anything_is_built(text, sentence, tmp_path, capsys):
+    sheet = tmp_path / "class.toml"
+    if text is not None:
+        sheet.write_text(text, encoding="utf-8")
+    assert site.main(["--class", str(sheet), "--to", str(tmp_path / "site")]) == 1
+    said = capsys.readouterr().err
+    assert re.search(sentence, said)
+    assert str(sheet) in said or "class code" in said
+    assert not (tmp_path / "site").exists()
+
+
 def test_outside_a_checkout_it_says_so(tmp_path):
     with pytest.raises(site.SiteTrouble, match="from a checkout"):
         site.build(tmp_path / "site", tmp_path)
@@ -107,8 +148,8 @@ def test_notebooks_and_notes_go_in_and_tests_stay_out(checkout, tmp_path):
         "workbook/05_plant_water.ipynb",
         "workbook/05_plant_water_teacher.md",
     ]
-    for place in found:
-        book = json.loads((tmp_path / "contents" / place).read_text(encoding="utf-8"))
+    for where in found:
+        book = json.loads((tmp_path / "contents" / where).read_text(encoding="utf-8"))
         assert book["metadata"]["kernelspec"]["name"] == "python", "the name of the kernel in a browser"
     page = site_lay.front_page(tmp_path / "contents", found)
     assert '<a href="lab/index.html?path=workbook/05_plant_water.ipynb">5. A lesson</a>' in page
@@ -164,5 +205,5 @@ def test_help_is_for_a_teacher(capsys):
         site.main(["--help"])
     assert done.value.code == 0
     said = capsys.readouterr().out
-    for word in ("browser", "--serve", "--to FOLDER", "hand in", "https://"):
+    for word in ("browser", "--serve", "--to FOLDER", "--class FILE", "hand in", "https://"):
         assert word in said
