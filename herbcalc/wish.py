@@ -47,7 +47,7 @@ def per_gram(number: float) -> str:
     >>> per_gram(1.5)
     '1.5 mL for each gram (1.44 fl oz for each oz)'
     """
-    return f"{said(number, '')} mL for each gram ({said(number * _FL_OZ_PER_OZ, '')} fl oz for each oz)"
+    return f"{said(number, '')} mL for each gram ({said(number * FL_OZ_PER_OZ, '')} fl oz for each oz)"
 
 
-_FL_OZ_PER_OZ = 28.349523125 / 29.5735295625  # grams in an ounce over mL in a US fluid ounce
+FL_OZ_PER_OZ = 28.349523125 / 29.5735295625  # grams in an ounce over mL in a US fluid ounce

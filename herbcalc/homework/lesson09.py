@@ -93,7 +93,7 @@ ITEMS = (
                 "m175",
                 "Thinks that a drip is stronger for the same ratio",
                 lambda f: (
-                    f"Both hold about {g(100)} of rosehips in {mL(100 * f.r)}; the drip has {mL(f.k * f.m)} more of it."
+                    f"Both hold about {g(100)} of rosehips in {mL(100 * f.r)}; the drip has {mL(f.k * f.m)} more."
                 ),
             ),
         ),

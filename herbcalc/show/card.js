@@ -21,6 +21,10 @@ export default {
     const keys = (event) => {
       // With Ctrl, Alt or Meta held, the notebook keeps its keys (saving, for one).
       if (!card?.contains(event.target)) return;
+      // What was typed goes out before the Enter that asks about it.
+      if (event.key === "Enter" && event.target.matches("input[type=text]")) {
+        event.target.dispatchEvent(new Event("change", { bubbles: true }));
+      }
       card.toggleAttribute("data-lm-suppress-shortcuts", !(event.ctrlKey || event.metaKey || event.altKey));
     };
     const find = () => {

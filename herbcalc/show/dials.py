@@ -12,6 +12,7 @@ import ipywidgets as widgets
 from herbcalc.refusals import OutOfRange, WrongUnit
 from herbcalc.show.look import KITCHEN, Control, View
 from herbcalc.units import Q, spoken
+from herbcalc.wish import FL_OZ_PER_OZ
 
 ECHO = 1.0  # seconds within which a browser gives back a value that it was sent
 
@@ -71,7 +72,9 @@ class Dial(widgets.HBox):
             row.add_class("herb-stops")
             children.append(row)
         super().__init__(children)
-        self.add_class("herb-row")
+        self.add_class("herb-dial")
+        if control.unit in (*KITCHEN, "kept"):
+            self.add_class("herb-both")
         self.slider.observe(self._moved, "value")
         self.twin.observe(self._typed, "value")
         self._quiet = False
@@ -89,10 +92,12 @@ class Dial(widgets.HBox):
         self._value, self._view = value, view
         self._quiet = True
         try:
-            if self.slider.value != value:
+            if not self._near(self.slider.value, value):  # a jump, and not the answer to a move of a hand
                 self._sent.append((monotonic(), value))
-                self.slider.value = value
+            self.slider.value = value
             self.twin.value = self._said(value, view.units)
+            if self.control.unit == "kept":
+                self.other.value = f"{value * FL_OZ_PER_OZ:.3g} fl oz/oz"
             if self.control.unit in KITCHEN:
                 self.other.value = self._said(value, "metric" if view.units == "kitchen" else "kitchen")
         finally:

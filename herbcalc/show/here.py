@@ -27,6 +27,24 @@ def lessons() -> list[int]:
     return [n for n in range(1, LAST + 1) if importlib.util.find_spec(_module(n)) is not None]
 
 
+def not_open_yet(number: int, opened: Any) -> list[str]:
+    """What to say in a lesson that the teacher's class.toml does not name under `open`. It bars nobody from it.
+
+    >>> not_open_yet(7, [3, 4, 5])
+    ['Your class has not come to lesson 7 yet. Open now: 3, 4, 5. You are welcome to look round.']
+    >>> not_open_yet(4, [3, 4, 5]), not_open_yet(7, None), not_open_yet(0, [])
+    ([], [], [])
+    """
+    if opened is None or number == START:
+        return []
+    if not isinstance(opened, list) or not all(type(n) is int for n in opened):
+        return [f"{mine.CLASS}: open is a list of lesson numbers, such as open = [3, 4, 5]. Until then all are open."]
+    if number in opened:
+        return []
+    now = f"Open now: {', '.join(map(str, sorted(opened)))}." if opened else "None is open so far."
+    return [f"Your class has not come to lesson {number} yet. {now} You are welcome to look round."]
+
+
 class Here:
     """What a notebook has at hand: `here.panel()`, `here.item(2)`, `here.answer(2, "350 mL")`.
 
@@ -55,6 +73,7 @@ class Here:
             # The lesson can go on, and says by which rules: never silently by others than the teacher's.
             self.rules = rules.Rules()
             self.notes.append(f"{refusal} Until then the usual house rules are used here.")
+        self.notes += not_open_yet(number, self.sheet.get("open"))
 
     def __repr__(self) -> str:
         return self.greeting()

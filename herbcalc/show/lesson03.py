@@ -14,9 +14,10 @@ from herbcalc.show.pictures import Chart, Part, Place, halves, stack
 from herbcalc.units import Q
 
 LESSON = 3
+BOTH_RULES = False
 TITLE = "What the air takes"
-QUESTION = "1000 g of leaf holds 80 % water. It dries down to 50 %. What does it weigh then?"
-GUESSES = ("about 700 g", "about 600 g", "500 g", "about 400 g")
+QUESTION = "1000 g (35 oz) of leaf dries from 80 % water to 50 %. What does it weigh then?"
+GUESSES = ("about 700 g (25 oz)", "about 600 g (21 oz)", "500 g (18 oz)", "about 400 g (14 oz)")
 CAUTION = (
     "A closed attic, glasshouse or car in the sun easily passes 49 °C (120 °F): measure first, and never dry "
     "anything there that is wet with alcohol."

@@ -17,8 +17,8 @@ from herbcalc.units import Q
 
 LESSON = 4
 TITLE = "Cutting strong spirit"
-QUESTION = "A litre of 50 % vol out of 95 % vol: how much water goes in?"
-GUESSES = ("about 450 mL", "about 475 mL", "about 500 mL", "about 525 mL")
+QUESTION = "1 L (34 fl oz) of 50 % vol out of 95: how much water goes in?"
+GUESSES = ("about 450 mL (15 fl oz)", "about 475 mL (16 fl oz)", "about 500 mL (17 fl oz)", "about 525 mL (18 fl oz)")
 CAUTION = FOOD_GRADE
 
 

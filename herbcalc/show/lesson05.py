@@ -18,7 +18,7 @@ from herbcalc.units import Q
 
 LESSON = 5
 TITLE = "The plant brings its own water"
-QUESTION = "You know how strong the spirit is. How strong is the jar, once the plant's water has joined it?"
+QUESTION = "The plant's water joins the spirit. How strong is the jar then?"
 GUESSES = ("the same", "a bit weaker", "just over the floor", "under the floor")
 CAUTION = FOOD_GRADE
 

@@ -225,25 +225,6 @@ def _once(
     )
 
 
-def difference(a: Look, b: Look, view: View) -> str:
-    """Two soaks in words: what changed, and what did not."""
-    changed, same = [], []
-    first = {n.label: n for n in a.numbers}
-    for number in b.numbers:
-        other = first.get(number.label)
-        if other is None or other.amount is None or number.amount is None:
-            continue
-        gap = number.amount - other.amount
-        name = number.label[0].lower() + number.label[1:]
-        if abs(gap) < (0.05 if number.unit.startswith("percent") else 0.005):
-            same.append(name)
-            continue
-        size = f"{abs(gap):.1f} points" if number.unit.startswith("percent") else view.say(abs(gap), number.unit)
-        changed.append(f"{name}: {size} {'more' if gap > 0 else 'less'}")
-    told = f"B against A: {'; '.join(changed)}." if changed else "B and A come out alike."
-    return f"{told} Not changed: {', '.join(same)}." if changed and same else told
-
-
 def _draw(board: Any, s: Setting, it: Soak, view: View, answer: bool) -> None:
     """The jar with what stays and what pours off, and beside it the waiting."""
     left, right = halves(board, 0.5)

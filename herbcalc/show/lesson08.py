@@ -15,9 +15,10 @@ from herbcalc.show.picture_percolator import Percolator, percolator
 from herbcalc.show.pictures import Chart, halves
 from herbcalc.show.words import percent
 from herbcalc.units import Q, said
-from herbcalc.wish import per_gram
+from herbcalc.wish import FL_OZ_PER_OZ, per_gram
 
 LESSON = 8
+BOTH_RULES = False
 TITLE = "Drip by drip"
 QUESTION = "This much has dripped through. How much of the extract is out?"
 GUESSES = ("a fifth", "about half", "about four fifths", "nearly all")
@@ -141,13 +142,9 @@ def look(setting: Setting, rules: Rules, view: View = View()) -> Look:  # noqa: 
     later = "further than this picture goes"
     stop = later if it.stop is None else say(it.stop * setting.herb, "mL", round="up")
     sentence = (
-        f"{given} The bed holds {say(it.holds, 'mL')}, and that must be pushed out: by now {percent(it.out)} of "
-        f"the extract is out, and the drops now are {percent(it.exit)} as "
-        f"strong as the first. The plain curve of 1866 says {percent(it.plain)} ({percent(low)} to {percent(high)}). "
-        f"Stop for {100 * ENOUGH:.0f} %: {stop} here, {plain_stop} on the plain curve. Have "
-        f"{say(it.ready, 'mL', round='up')} ready, for the marc keeps {per_gram(setting.kept)}. The tap gives "
-        f"{it.drops_per_minute:.3g} drops a minute for {said(it.hours, 'hour')}; with the damp rest and a day of "
-        f"standing before it, {said(it.whole, 'hour')}. A {MODEL}."
+        f"{given} By now {percent(it.out)} of the extract is out, and a drop is {percent(it.exit)} as strong as the "
+        f"first. For {100 * ENOUGH:.0f} % stop at {stop}. Have {say(it.ready, 'mL', round='up')} ready: the marc "
+        f"keeps {per_gram(setting.kept)}. The tap drips for {said(it.hours, 'hour')}. A {MODEL}."
     )
     if not fits:
         sentence += (
@@ -163,12 +160,14 @@ def look(setting: Setting, rules: Rules, view: View = View()) -> Look:  # noqa: 
             "mL",
         ),
         Number("Have ready", *pair(it.ready, "mL", round="up"), it.ready, "mL"),
-        Number("The tap", f"{it.drops_per_minute:.3g} a minute", f"for {said(it.hours, 'hour')}"),
+        Number(
+            "The tap", f"{it.drops_per_minute:.2g} drops", f"a minute, {said(it.hours, 'hour')}", it.hours, "hour"
+        ),
     )
     rows = [
         (
             f"{percent(m.low)} to {percent(m.high)}" if m.low is not None and m.high is not None else "no figure",
-            f"{m.percolate.magnitude:.3g} mL for each g ({m.percolate.magnitude * OUNCES:.3g} fl oz for each oz)",
+            f"{(each := m.percolate.magnitude):.3g} mL for each g ({each * FL_OZ_PER_OZ:.3g} fl oz for each oz)",
             m.what,
         )
         for m in percolation.MEASURED_1866
@@ -180,7 +179,8 @@ def look(setting: Setting, rules: Rules, view: View = View()) -> Look:  # noqa: 
         ("stop for 95 %", stop, plain_stop),
         ("the bed holds", say(it.holds, "mL"), ""),
         ("dampen the powder with", say(0.5 * setting.herb, "mL"), ""),
-        ("flow", f"{said(it.flow, 'mL/hour')}", ""),
+        ("flow", f"{view.say(it.flow, 'mL')} in an hour, {it.drops_per_minute:.2g} drops a minute", ""),
+        ("all in all, with the damp rest and a day of standing", said(it.whole, "hour"), ""),
         ("printed in 1888, measured in 1866:", "", ""),
         *((what, measured, share) for share, measured, what in rows),
     )
@@ -203,9 +203,6 @@ def look(setting: Setting, rules: Rules, view: View = View()) -> Look:  # noqa: 
         ways_out=_advice(setting, it, view),
         caution=caution(setting.spirit, rules.shelf),
     )
-
-
-OUNCES = 28.349523125 / 29.5735295625  # mL for each g, in fl oz for each oz
 
 
 def _advice(s: Setting, it: Drip, view: View) -> list[str]:
@@ -256,7 +253,7 @@ def _draw(board: Any, s: Setting, it: Drip, view: View, answer: bool) -> None:
         right,
         (0.0, MOST_RUN, "fl oz through, for each oz" if kitchen else "mL through, for each g"),
         (0.0, 1.0, MODEL),
-        [(n / OUNCES if kitchen else n, f"{n:g}") for n in (0.0, 1.0, 2.0, 3.0, 4.0, 5.0)],
+        [(n / FL_OZ_PER_OZ if kitchen else n, f"{n:g}") for n in (0.0, 1.0, 2.0, 3.0, 4.0, 5.0)],
         [(n, f"{100 * n:.0f} %") for n in (0.0, 0.5, 1.0)],
     )
     runs = it.runs

@@ -18,6 +18,7 @@ from herbcalc.units import Q
 from herbcalc.wish import per_gram
 
 LESSON = 9
+BOTH_RULES = False
 TITLE = "Soak or drip"
 QUESTION = "Soaked or dripped: what does the drip do better?"
 GUESSES = ("it is stronger", "there is more of it", "both", "nothing")
@@ -180,9 +181,6 @@ def look(setting: Setting, rules: Rules, view: View = View()) -> Look:  # noqa: 
         ways_out=_what_works(setting, soak, view),
         caution=f"{caution(setting.spirit, rules.shelf)} Wet marc burns too: keep it covered.",
     )
-
-
-_FL_OZ_PER_OZ = 28.349523125 / 29.5735295625  # grams in an ounce over mL in a US fluid ounce
 
 
 def _saves(soak: Way, drip: Way, view: View) -> str:

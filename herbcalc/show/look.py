@@ -10,6 +10,7 @@ A lesson module (`lesson03.py`, `lesson05.py` ...) holds sums put into words and
     Setting                          a frozen dataclass whose fields are `dial(...)` and `pick(...)`
     SCENES = scenes("lesson05", Setting)       three to eight, from data/story.toml; the first is where it starts
     look(setting, rules, view=View()) -> Look  pure: same setting, same Look; raises our refusals and nothing else
+    BOTH_RULES = False               optional; for a lesson in which no alcohol is diluted: it has one rule only
     difference(a, b, view) -> str    optional; two Looks in words. Without it the Panel compares the numbers
     used(setting) -> set of names    optional; the dials that count in this setting. The Panel puts the others away
 
@@ -61,7 +62,7 @@ KINDS = {
     "": "count",
 }
 KITCHEN = ("g", "kg", "mL", "L", "degC", "delta_degC")  # units with a twin in the kitchen
-UNIT_WORDS = {"percent_vol": "% vol", "percent_wb": "%", "degC": "°C", "hour": "hours"}
+UNIT_WORDS = {"percent_vol": "% vol", "percent_wb": "%", "degC": "°C", "hour": "hours", "day": "days"}
 UNIT_WORDS |= dict.fromkeys(("mL/g", "kept"), "mL for each g")
 
 
@@ -306,17 +307,22 @@ def scenes(lesson: str, kind: type) -> tuple[Scene, ...]:
 
 
 def compare(a: Look, b: Look, view: View) -> str:
-    """How setting B differs from setting A, in words, from their large numbers."""
-    told = []
+    """How setting B differs from setting A, in words, from their large numbers: what changed, and what did not."""
+    changed, same = [], []
     first = {n.label: n for n in a.numbers}
     for number in b.numbers:
         other = first.get(number.label)
         if other is None or number.amount is None or other.amount is None:
             continue
         gap = number.amount - other.amount
-        if abs(gap) < 1e-9:
-            told.append(f"{number.label.lower()} the same")
+        points = number.unit.startswith("percent")
+        name = number.label[0].lower() + number.label[1:]
+        if abs(gap) < (0.05 if points else 0.005):
+            same.append(name)
             continue
-        size = f"{abs(gap):.1f} points" if number.unit.startswith("percent") else view.say(abs(gap), number.unit)
-        told.append(f"{number.label.lower()} {size} {'more' if gap > 0 else 'less'}")
-    return "B against A: " + ", ".join(told) + "." if told else "A and B have nothing in common to compare."
+        size = f"{abs(gap):.1f} points" if points else view.say(abs(gap), number.unit)
+        changed.append(f"{name}: {size} {'more' if gap > 0 else 'less'}")
+    if not changed and not same:
+        return "A and B have nothing in common to compare."
+    told = f"B against A: {'; '.join(changed)}." if changed else "B and A come out alike."
+    return f"{told} Not changed: {', '.join(same)}." if changed and same else told

@@ -58,10 +58,14 @@ FONT = "'DejaVu Sans', Verdana, 'Segoe UI', sans-serif"
 
 
 def css() -> str:
-    """The colours as CSS variables `--herb-ink` ..., for the panel's own ground (`.herb-panel`, `.herb-dark`)."""
+    """The colours as CSS variables `--herb-ink` ..., for the panel's own ground (`.herb-panel`, `.herb-dark`).
+
+    A refusal is no alarm: while our widgets are on the page, the notebook has a quiet ground behind a stopped cell.
+    """
 
     def block(selector: str, colours: dict[str, str]) -> str:
         lines = "".join(f"--herb-{name}:{value};" for name, value in colours.items())
         return f"{selector}{{{lines}--herb-font:{FONT};}}\n"
 
-    return block(".herb-panel", LIGHT) + block(".herb-panel.herb-dark", DARK)
+    quiet = ":root{--jp-rendermime-error-background:transparent;}\n"
+    return quiet + block(".herb-panel", LIGHT) + block(".herb-panel.herb-dark", DARK)

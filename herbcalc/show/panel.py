@@ -106,7 +106,8 @@ class Panel(Stored, widgets.VBox):
         self.ground = choice("Ground", [("light", "light"), ("dark", "dark")], "light", self._on_ground)
         ends = [("goes away", "away"), ("stays, faint", "faint"), ("stays, side by side", "beside")]
         self.before = choice("This setting, when you move on", ends, "away", self.leave)
-        self.more = widgets.VBox([self.before, self.rule, self.units, self.ground, self.kept])
+        rule = [self.rule] if getattr(lesson, "BOTH_RULES", True) else []
+        self.more = widgets.VBox([self.before, *rule, self.units, self.ground, self.kept])
         self.more.add_class("herb-more")
         self.more.layout.display = "none"
         html = self._html
@@ -261,10 +262,10 @@ class Panel(Stored, widgets.VBox):
         self._tell_answer()
         self._html["picture"].value = self._picture(look)
         self._html["tiles"].value = "" if hidden else pieces.tiles(look.numbers[:4])
-        told = look.given if hidden else look.sentence
+        told = pieces.line(look.given if hidden else look.sentence)
         if self._beside and not hidden and self.earlier is not None:
-            told = f"{self._difference(look)} {told}"
-        self._html["say"].value = pieces.line(told)
+            told = pieces.line(self._difference(look)) + pieces.line(f"B: {look.sentence}")
+        self._html["say"].value = told
         self._html["more"].value = "".join(
             [
                 "" if hidden else pieces.lines("What would work:", look.ways_out),

@@ -34,8 +34,11 @@ def button(words: str, do: Callable[[], None], first: bool = False) -> w.Button:
 
 
 def box(label: str, entered: Callable[[], None], value: str = "", long: bool = False) -> w.Text:
-    """A box to type in, under a label; Enter does what `entered` does."""
-    made = w.Text(value=value, description=label, placeholder="")
+    """A box to type in, under a label; Enter does what `entered` does.
+
+    The whole text is sent when it is done. Sent letter by letter, a press on Check could overtake the last letters.
+    """
+    made = w.Text(value=value, description=label, placeholder="", continuous_update=False)
     made.style.description_width = "initial"
     made.add_class("herb-long" if long else "herb-short")
     made.on_msg(lambda _, content, __: entered() if content.get("event") == "submit" else None)

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Any
 
 from herbcalc.show.figures import Board
@@ -132,6 +133,7 @@ class Chart:
         y, y_ticks = board.scale(f"{key} y", y[1] - y[0], (y, y_ticks))
         self._x, self._y = x, y
         self._words: list[tuple[float, float, float]] = []  # start, end and height of each line of words on the chart
+        self._curves: list[tuple[list[float], list[float]]] = []
         s = board.small
         widest = max((board.wide(words, s) for _, words in y_ticks), default=0.0)
         self.left, self.right = place.x + widest + 8, place.x + place.w - s * 0.8
@@ -164,7 +166,9 @@ class Chart:
     def curve(self, key: str, xs: Sequence[float], ys: Sequence[float], **how: Any) -> None:
         """A relation, drawn through the points."""
         how = {"ink": "curve", "width": 2.6, **how}
-        self.board.line(f"{self.key} {key}", *self._many(xs, ys), **how)
+        points = self._many(xs, ys)
+        self._curves.append(points)
+        self.board.line(f"{self.key} {key}", *points, **how)
 
     def band(
         self, key: str, xs: Sequence[float], low: Sequence[float], high: Sequence[float], fill: str = "band"
@@ -213,7 +217,8 @@ class Chart:
     def mark(self, key: str, x: float, y: float, words: str = "", ink: str = "alcohol", above: bool = False) -> None:
         """Where this setting stands, with its value in words beside it, where no other words of the chart are.
 
-        Words go below the mark where there is room, or with `above` over it (for a curve that falls).
+        Words go below the mark where there is room, or with `above` over it; where they can, beside the curves that
+        are drawn already, not on them.
         """
         at_x, at_y = self.at(x, y)
         size = self.board.size
@@ -228,7 +233,8 @@ class Chart:
             (at_x + (12 if right else -12 - wide), at_y + row * size) for row in rows for right in (True, False)
         ]
         fits = [p for p in places if self._inside(p[0], p[0] + wide, p[1])] or places
-        start, height = next((p for p in fits if self._room(p[0], p[0] + wide, p[1])), fits[0])
+        room = [p for p in fits if self._room(p[0], p[0] + wide, p[1])] or fits
+        start, height = next((p for p in room if self._beside_curves(p[0], p[0] + wide, p[1])), room[0])
         self._words.append((start, start + wide, height))
         right = start > at_x
         self.board.words(
@@ -246,6 +252,20 @@ class Chart:
         size = self.board.size
         low, high = self.bottom + 0.6 * size, self.top + 0.4 * size
         return self.left <= start and end <= self.right + size and low <= height <= high
+
+    def _beside_curves(self, start: float, end: float, height: float) -> bool:
+        """Whether a line of words would stand on none of the curves."""
+        half = 0.65 * self.board.size
+        for xs, ys in self._curves:
+            for (x1, y1), (x2, y2) in pairwise(zip(xs, ys, strict=True)):
+                (left, low), (right, high) = sorted([(x1, y1), (x2, y2)])
+                if right < start or left > end:
+                    continue
+                rise = (high - low) / (right - left) if right > left else 0.0
+                ends = [low + rise * (max(left, start) - left), high - rise * (right - min(right, end))]
+                if min(ends) < height + half and max(ends) > height - half:
+                    return False
+        return True
 
     def _room(self, start: float, end: float, height: float) -> bool:
         """Whether a line of words would stand on no other words of the chart."""

@@ -8,7 +8,7 @@ const NO_SCREEN = "This browser did not lend us the whole screen. Its own full-s
 // Slider handles and typed boxes have no name of their own: give them the label of their row, which holds the unit.
 function nameControls(root) {
   nameGroups(root);
-  for (const row of root.querySelectorAll(".herb-row")) {
+  for (const row of root.querySelectorAll(".herb-dial")) {
     const label = row.querySelector(".widget-slider .widget-label")?.textContent?.trim();
     if (!label) continue;
     row.querySelector(".noUi-handle")?.setAttribute("aria-label", label);

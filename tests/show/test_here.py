@@ -241,6 +241,17 @@ def test_nothing_is_installed_outside_a_notebook():
     assert plain.install() is False
 
 
+def test_a_lesson_that_the_teacher_has_not_opened_says_so_and_works(home, capsys):
+    (home / "class.toml").write_text("open = [3, 4]\n", encoding="utf-8")
+    assert lesson(5).items()
+    assert "has not come to lesson 5 yet. Open now: 3, 4." in capsys.readouterr().out
+    lesson(4)
+    assert "not come" not in capsys.readouterr().out
+    (home / "class.toml").write_text('open = "all"\n', encoding="utf-8")
+    lesson(5)
+    assert "open is a list of lesson numbers" in capsys.readouterr().out
+
+
 # --- quick to open --------------------------------------------------------------------------------------------------
 
 

@@ -7,7 +7,7 @@ import pytest
 
 from herbcalc.rules import Rules
 from herbcalc.show import lesson07
-from herbcalc.show.look import View
+from herbcalc.show.look import View, compare
 from herbcalc.units import Q
 
 RULES = Rules()
@@ -24,7 +24,7 @@ def numbers(**values):
 def test_pressing_changes_the_yield_and_not_the_strength():
     # 4 oz of root in 20 fl oz gave 13 to 14 by hand and up to 17 by press (M. Moore): 0.65 to 0.70, and 0.85
     loose, hard = (lesson07.look(setting(kept=k), RULES) for k in (2.0, 0.8))
-    told = lesson07.difference(loose, hard, View())
+    told = compare(loose, hard, View())
     assert "pours off: 120 mL (4 fl oz) more" in told
     assert "Not changed: a gram is in" in told
     assert lesson07.sums(setting(kept=1.6)).most == pytest.approx(0.68)

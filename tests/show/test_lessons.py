@@ -99,6 +99,22 @@ def test_the_contract(module):
         assert control.label
 
 
+@pytest.mark.parametrize("module", LESSONS, ids=by_name)
+def test_questions_and_guesses_are_asked_in_both_systems(module):
+    asked = [module.QUESTION, *module.GUESSES]
+    for scene in module.SCENES:
+        asked += [scene.question, *scene.guesses]
+    for text in asked:
+        assert bool(METRIC.search(text)) == bool(KITCHEN.search(text)), text
+
+
+@pytest.mark.parametrize("module", LESSONS, ids=by_name)
+def test_a_lesson_with_one_rule_does_not_offer_two(module):
+    offered = getattr(module, "BOTH_RULES", True)
+    pairs = zip(looks(module), looks(module, View(rule="measured")), strict=True)
+    assert offered == any(list(said(one)) != list(said(other)) for (_, one), (_, other) in pairs)
+
+
 @pytest.mark.parametrize("view", VIEWS, ids=str)
 @pytest.mark.parametrize("module", LESSONS, ids=by_name)
 def test_what_is_said(module, view):
