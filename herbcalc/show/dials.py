@@ -125,6 +125,10 @@ class Dial(widgets.HBox):
     def _typed(self, change: Any) -> None:
         if self._quiet:
             return
+        if not change["new"].strip():
+            self.show(self._value, self._view)
+            self._tell(f"{self.control.label}: the box was left empty. It stays at {self.twin.value}.")
+            return
         try:
             value = self.control.read(change["new"])
         except (WrongUnit, OutOfRange) as refusal:

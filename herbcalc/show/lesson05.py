@@ -31,12 +31,12 @@ FILLED = 0.9
 class Setting:
     """A jar as it is put up. Weights in g, shares in percent, ratio in mL of spirit for each g as weighed."""
 
-    herb: float = dial(100, "g", low=20, high=500, step=5, label="Plant", batch="herb")
-    water: float = dial(80, "percent_wb", low=5, high=95, step=1, label="Water in the plant", batch="water")
     ratio: float = dial(2, "mL/g", low=0.5, high=10, step=0.1, label="Spirit", batch="ratio")
+    water: float = dial(80, "percent_wb", low=5, high=95, step=1, label="Water in the plant", batch="water")
     spirit: float = dial(
         40, "percent_vol", low=20, high=96, step=0.5, label="Spirit poured on", batch="spirit", stops="shelf"
     )
+    herb: float = dial(100, "g", low=20, high=500, step=5, label="Plant", batch="herb")
 
 
 SCENES = scenes("lesson05", Setting)
@@ -173,7 +173,7 @@ def _tray(it: Jar, setting: Setting, wettest: float, view: View) -> str:
     """The weight at which to stop drying, where drying is needed."""
     if wettest >= setting.water or wettest >= 100:
         return "this plant is dry enough"
-    return f"dry it to {view.say(100 * it.solids / (100 - wettest), 'g', round='down')}"
+    return f"then {view.say(100 * it.solids / (100 - wettest), 'g', round='down')}"
 
 
 def _caution(setting: Setting, rules: Rules, under: bool) -> str:

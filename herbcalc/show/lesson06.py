@@ -45,6 +45,15 @@ FRESH_1_TO_2, DRIED_1_TO_5 = 14.0, 51.0 / 9.0  # mL for each g of dry plant: at 
 class Setting:
     """A jar as it is put up. Weights in g, jar in mL, ratio in mL for each g as weighed, strengths in % vol."""
 
+    herb: float = dial(300, "g", low=20, high=600, step=5, label="Plant packed in", batch="herb")
+    ratio: float = dial(2, "mL/g", low=0.5, high=10, step=0.1, label="Spirit", batch="ratio")
+    empty: float = dial(430, "g", low=100, high=1500, step=1, label="Weight of the empty jar")
+    with_herb: float = dial(730, "g", low=100, high=2500, step=1, label="Weight with the plant")
+    with_all: float = dial(1330, "g", low=100, high=4000, step=1, label="Weight with the spirit too")
+    water: float = dial(80, "percent_wb", low=5, high=95, step=1, label="Water in the plant", batch="water")
+    spirit: float = dial(
+        40, "percent_vol", low=20, high=96, step=0.5, label="Spirit poured on", batch="spirit", stops="shelf"
+    )
     way: str = pick(
         "brim",
         {
@@ -57,15 +66,6 @@ class Setting:
     )
     jar: float = pick(946.353, {volume: name for volume, (name, _) in JARS.items()}, label="Jar")
     state: str = pick("fresh", WORDS, label="In it")
-    herb: float = dial(300, "g", low=20, high=600, step=5, label="Plant packed in", batch="herb")
-    ratio: float = dial(2, "mL/g", low=0.5, high=10, step=0.1, label="Spirit", batch="ratio")
-    empty: float = dial(430, "g", low=100, high=1500, step=1, label="Weight of the empty jar")
-    with_herb: float = dial(730, "g", low=100, high=2500, step=1, label="Weight with the plant")
-    with_all: float = dial(1330, "g", low=100, high=4000, step=1, label="Weight with the spirit too")
-    water: float = dial(80, "percent_wb", low=5, high=95, step=1, label="Water in the plant", batch="water")
-    spirit: float = dial(
-        40, "percent_vol", low=20, high=96, step=0.5, label="Spirit poured on", batch="spirit", stops="shelf"
-    )
     beside: str = pick(
         "strength", {"strength": "how strong it ends", "plant": "how much plant is in it"}, label="Beside the jar"
     )
@@ -278,7 +278,7 @@ def _most(most: float | None, name: str, s: Setting, view: View) -> Number:
         return Number("Most plant", "none", "this spirit is too weak")
     if most > TIGHT * s.jar:
         return Number("Most plant", "all that fits", f"in a {name}")
-    return Number("Most plant", view.pair(most, "g", round="down")[0], "for the floor", most, "g")
+    return Number("Most plant", *view.pair(most, "g", round="down"), most, "g")
 
 
 def _by_dry_plant(s: Setting, it: Packed, rules: Rules) -> str:

@@ -41,24 +41,24 @@ INSIDE = 1.0  # mL of liquid inside each g of dry plant, whatever the press does
 class Setting:
     """A soak. Herb in g, ratio in mL for each g as weighed, kept in mL for each g of dry plant, waiting in days."""
 
-    again: str = pick(
-        "once", {"once": "one soak", "same": "same herb again", "fresh": "fresh herb again"}, label="How often"
-    )
-    plant: str = pick("dried", {"dried": "dried herb", "fresh": "fresh plant"}, label="In the jar")
-    herb: float = dial(100, "g", low=20, high=500, step=5, label="Herb", batch="herb")
-    water: float = dial(80, "percent_wb", low=5, high=95, step=1, label="Water in the plant", batch="water")
-    ratio: float = dial(5, "mL/g", low=0.5, high=10, step=0.1, label="Spirit", batch="ratio")
-    spirit: float = dial(
-        50, "percent_vol", low=20, high=96, step=0.5, label="Spirit poured on", batch="spirit", stops="shelf"
-    )
     kept: float = dial(
         1.5, "kept", low=0.2, high=4, step=0.05, label="The marc keeps", batch="retained", stops=(2.0, 1.6, 0.8)
     )
     days: float = dial(14, "day", low=0, high=56, step=0.5, label="Waiting", stops=(3, 6, 14, 28))
+    herb: float = dial(100, "g", low=20, high=500, step=5, label="Herb", batch="herb")
+    ratio: float = dial(5, "mL/g", low=0.5, high=10, step=0.1, label="Spirit", batch="ratio")
+    water: float = dial(80, "percent_wb", low=5, high=95, step=1, label="Water in the plant", batch="water")
+    spirit: float = dial(
+        50, "percent_vol", low=20, high=96, step=0.5, label="Spirit poured on", batch="spirit", stops="shelf"
+    )
+    split: float = dial(0.6, "share", low=0.05, high=0.95, step=0.01, label="Share poured the first time")
+    again: str = pick(
+        "once", {"once": "one soak", "same": "same herb again", "fresh": "fresh herb again"}, label="How often"
+    )
+    plant: str = pick("dried", {"dried": "dried herb", "fresh": "fresh plant"}, label="In the jar")
     model: str = pick("half", {"half": "a half time", "size": "the size of the pieces"}, label="The waiting goes by")
     half: float = dial(3, "day", low=0.1, high=7, step=0.1, label="Half is out after")
     size: float = pick(3.0, SIZES, label="The pieces are")
-    split: float = dial(0.6, "share", low=0.05, high=0.95, step=0.01, label="Share poured the first time")
 
 
 SCENES = scenes("lesson07", Setting)

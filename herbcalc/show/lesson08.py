@@ -51,9 +51,9 @@ CURVE, FAST, LATE = 0.6, 0.47, 0.77  # the plain curve of 1866: its middle and i
 class Setting:
     """A percolator at work. Herb in g, percolate in mL for each g, cone in mL, counts as counted at the tap."""
 
-    kind: str = pick("dense root powder", BEDS, label="In the cone")
-    herb: float = dial(100, "g", low=20, high=1000, step=10, label="Powder", batch="herb")
     run: float = dial(1, "kept", low=0, high=MOST_RUN, step=0.05, label="Dripped through", stops=(1, 2, 5))
+    herb: float = dial(100, "g", low=20, high=1000, step=10, label="Powder", batch="herb")
+    kind: str = pick("dense root powder", BEDS, label="In the cone")
     flow: str = pick("moderate", {name: name for name in RATES}, label="The tap is set to")
     drops: float = dial(37, "", low=10, high=60, step=1, label="Drops in each mL (1/4 tsp), counted")
     kept: float = dial(1.5, "kept", low=0.5, high=3, step=0.05, label="The marc keeps", batch="retained")
@@ -160,9 +160,7 @@ def look(setting: Setting, rules: Rules, view: View = View()) -> Look:  # noqa: 
             "mL",
         ),
         Number("Have ready", *pair(it.ready, "mL", round="up"), it.ready, "mL"),
-        Number(
-            "The tap", f"{it.drops_per_minute:.2g} drops", f"a minute, {said(it.hours, 'hour')}", it.hours, "hour"
-        ),
+        Number("The tap runs", said(it.hours, "hour"), f"{it.drops_per_minute:.2g} drops/min", it.hours, "hour"),
     )
     rows = [
         (

@@ -189,12 +189,19 @@ class Control:
         # A bare number in a box that names its unit is in that unit.
         number = bare if bare is not None else self._in_unit(amount(text, self.kind))
         if not self.low - 1e-9 <= number <= self.high + 1e-9:
+            low, high = (self._end(end) for end in (self.low, self.high))
             raise OutOfRange(
-                f"{self.label}: you typed {typed.strip()[:40]}, and this dial goes from {self.low:g} to {self.high:g}"
-                f" {UNIT_WORDS.get(self.unit, self.unit)}".rstrip()
-                + ". A number in between would work."
+                f"{self.label}: you typed {typed.strip()[:40]}, and this dial goes from {low} to {high}. Something "
+                "in between would work."
             )
         return number
+
+    def _end(self, number: float) -> str:
+        """An end of the dial, in both systems of units where there are two."""
+        if self.unit in KITCHEN:
+            return spoken(Q(float(number), self.unit))
+        words = UNIT_WORDS.get(self.unit, self.unit)
+        return f"{number:g}" if words in ("", "share", "money") else f"{number:g} {words}"
 
     def _in_unit(self, quantity: Any) -> float:
         if self.unit in ("share", "money", ""):

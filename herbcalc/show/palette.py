@@ -67,5 +67,5 @@ def css() -> str:
         lines = "".join(f"--herb-{name}:{value};" for name, value in colours.items())
         return f"{selector}{{{lines}--herb-font:{FONT};}}\n"
 
-    quiet = ":root{--jp-rendermime-error-background:transparent;}\n"
+    quiet = "html:root{--jp-rendermime-error-background:transparent;}\n"
     return quiet + block(".herb-panel", LIGHT) + block(".herb-panel.herb-dark", DARK)

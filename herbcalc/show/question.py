@@ -159,7 +159,7 @@ class Card(Stored, w.VBox):
             self._say(["Nothing stands there yet.", "Answer in the place above, then Check."])
         elif len(typed) > LONGEST:
             self._say(
-                [f"That is {len(typed)} characters long.", f"Up to {LONGEST} can be kept. Say it more briefly."]
+                [f"That is {len(typed):,} characters long.", f"Up to {LONGEST} can be kept. Say it more briefly."]
             )
         elif self.sure.value is None:
             self._say(["How sure are you?", "Choose sure, fairly or guessing, then Check. All three are fine."])
