@@ -150,6 +150,5 @@ def widest_doubt(fresh: Any, dried: Any, scale: Any = KITCHEN_SCALE) -> Any:
             f"sample{where}: {said(before, 'g')} fresh and {said(after, 'g')} dried is too little for a scale that "
             f"may be off by {said(off, 'g')}. Take a bigger sample; 100 g is a good one."
         )
-    up = share - 100.0 * (1.0 - (dried + scale) / (fresh - scale))
-    down = 100.0 * (1.0 - (dried - scale) / (fresh + scale)) - share
-    return np.maximum(up, down)
+    # Read too light before and too heavy after is always the larger of the two: it divides by fewer grams.
+    return share - 100.0 * (1.0 - (dried + scale) / (fresh - scale))

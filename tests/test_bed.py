@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from scipy.integrate import quad
+from scipy.integrate import quad, trapezoid
 from scipy.linalg import expm
 
 from herbcalc import percolation as per
@@ -107,6 +107,20 @@ def test_quick_exchange_is_cells_at_equilibrium(cells):
     assert still.run(percolate).bottle == pytest.approx(0.45 * per.share_washed(moved, cells), abs=1e-12)
     assert still.run(percolate).marc == pytest.approx(np.full(60, 0.55), abs=1e-12)
     assert still.run(percolate).exit == pytest.approx(per.exit_ratio(moved, cells), abs=1e-12)
+
+
+@pytest.mark.parametrize("exchange", [0.05, 0.5, 5.0])
+def test_effective_cells_have_the_spread_of_the_residence_times(exchange):
+    """A bed that starts at equilibrium leaves as the survival function of the time in it: 2 ∫ θ E dθ - 1 is 1/N.
+
+    O. Levenspiel, Chemical Reaction Engineering, 3rd ed., chapters 11 and 14: variance of tanks in series, 1/N.
+    """
+    one = bed(exchange=exchange)
+    theta = np.linspace(0.0, 60.0, 60001)
+    leaving = one.run(Q(theta * one.hold_up.magnitude, "mL")).exit
+    assert trapezoid(leaving, theta) == pytest.approx(1.0, abs=1e-4)
+    variance = 2.0 * trapezoid(theta * leaving, theta) - 1.0
+    assert 1.0 / variance == pytest.approx(one.effective_cells, rel=1e-3)
 
 
 def test_no_particles_is_cells():

@@ -70,6 +70,8 @@ class TestCut:
         assert stronger.amount.magnitude == 50
         # 182 mL of 95 % in 1000 mL of the whole: at least 50 % by the kitchen rule.
         assert (add.amount.magnitude * 95 + (1000 - add.amount.magnitude) * 40) / 1000 >= 50
+        assert add.amount.magnitude == 182  # by alligation (95 - 50) : (50 - 40), 818 mL and 182 mL
+        assert "to 818 mL" in add.text
         with pytest.raises(Impossible) as refusal:
             menstruum.cut(vol(40), vol(50), spirit=mL(900))
         extra = refusal.value.ways_out[0].amount.magnitude

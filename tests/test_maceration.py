@@ -87,6 +87,8 @@ def test_folk_jar_and_its_refusals():
         mac.folk_jar(Q(400, "g"), Q(500, "g"), Q(np.array([700.0, 450.0]), "g"), wet, spirit)
     many = mac.folk_jar(Q(400, "g"), Q(500, "g"), Q(np.array([700.0, 1500.0]), "g"), wet, Q(40, "percent_vol"))
     assert many.keeps.tolist() == [False, True]
+    dry = mac.folk_jar(Q(400, "g"), Q(500, "g"), Q(700, "g"), Q(0, "percent_wb"), Q(35, "percent_vol"))
+    assert dry.keeps is True  # at the floor, not under it
 
 
 def test_a_packed_quart():

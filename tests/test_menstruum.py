@@ -211,6 +211,8 @@ class TestEnds:
         assert menstruum.rescue(g(100), wb(10), mL(500), vol(40), FLOOR, vol(95), rule).magnitude == 0.0
         # A jar that is fine needs nothing, whatever stands ready to be added.
         assert menstruum.rescue(g(100), wb(10), mL(500), vol(40), FLOOR, vol(20), rule).magnitude == 0.0
+        exactly = menstruum.final_strength(*JAR, rule)
+        assert menstruum.rescue(*JAR, exactly, vol(20), rule).magnitude == 0.0
 
     def test_a_hair_past_an_end_counts_as_the_end(self):
         assert menstruum.strength_to_pour(ratio(1), wb(80), vol(100 / 1.8), "kitchen").magnitude == 100.0

@@ -96,3 +96,25 @@ def test_slips_say_what_was_done_and_ask_a_question():
         assert "?" in slip.hint, slip
         assert not BANNED.search(slip.did + slip.hint), slip
         assert not LEFT_OVER.search(slip.did + slip.hint), slip
+
+
+def test_what_a_slip_would_lead_to_is_true():
+    """A label that says more than the jar has: the jar is weaker. The liquid of all soaks is what the marc left."""
+    labels = splits = 0
+    for code in ((5, 2), (6, 2), (7, 6)):
+        for number in range(1, 21):
+            one = item(*code, "practice", number)
+            right = float(one.answers()[0].split()[0])
+            for typed in one.slip_answers().values():
+                said, given = one.check(typed).consequence, float(typed.split()[0])
+                if "the label would say" in said:
+                    assert ("the jar is weaker" if given > right else "the jar is stronger") in said, (typed, said)
+                    labels += 1
+                if "runs off the first time and" in said:
+                    first, later = (float(n) for n in re.findall(r"([\d.]+) mL", said))
+                    f = {name: amount.magnitude for name, amount in one.figures.items()}
+                    out = f["V"] - f["k"] * f["m"]
+                    assert first + (f["n"] - 1) * later == pytest.approx(out, rel=0.01), (typed, said)
+                    splits += 1
+    assert labels > 50
+    assert splits > 20
