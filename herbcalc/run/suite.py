@@ -84,7 +84,7 @@ def browser() -> Outcome:
         remark = "not run: the tests in a real browser (tests/browser), because no Chromium was found"
         say(remark)
         return Outcome(not required, remark=remark)
-    outcome = _pytest(["-n", "2", "--dist", "loadfile", "tests/browser"])
+    outcome = _pytest(["-p", "no:xdist", "tests/browser"])
     missed = outcome.count("skipped")
     if missed:
         outcome.remark = f"{missed} browser tests were not run"
