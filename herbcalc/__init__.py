@@ -8,28 +8,21 @@ Importing it loads nothing but the standard library. A module of the package is 
 """
 
 import importlib
+import pkgutil
 
 __version__ = "1.0.0"
 
-_MODULES = (
-    "units",
-    "rules",
-    "ethanol",
-    "moisture",
-    "menstruum",
-    "maceration",
-    "percolation",
-    "compare",
-    "homework",
-    "show",
-)
+
+def _parts():
+    """The names of the modules and packages beside this file."""
+    return sorted(part.name for part in pkgutil.iter_modules(__path__) if not part.name.startswith("_"))
 
 
 def __getattr__(name):
-    if name in _MODULES:
+    if name in _parts():
         return importlib.import_module("herbcalc." + name)
     raise AttributeError("herbcalc has no part called " + repr(name))
 
 
 def __dir__():
-    return sorted(list(globals()) + list(_MODULES))
+    return sorted([*globals(), *_parts()])

@@ -6,12 +6,12 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from herbcalc.guard import NUMBER, RATIO, RETAINED, VOLUME, WEIGHT, measured, take
-from herbcalc.history import HEMP_2022, SideBySide
 from herbcalc.maceration import best_split, endless_soaks, herb_for, liquid_out, share_extracted
 from herbcalc.percolation import menstruum_needed, share_after
-from herbcalc.refusals import OutOfRange
-from herbcalc.registry import Q
+from herbcalc.percolation.measured import HEMP_2022, SideBySide
+from herbcalc.units.guard import NUMBER, RATIO, RETAINED, VOLUME, WEIGHT, guarded, take
+from herbcalc.units.refusals import OutOfRange
+from herbcalc.units.registry import Q
 
 if TYPE_CHECKING:
     from pandas import DataFrame
@@ -130,7 +130,7 @@ def _one(name: str, kind: Any, value: Any) -> float:
     return number
 
 
-@measured("mL/g", ratio=RATIO.more_than_none, retained=RETAINED)
+@guarded("mL/g", ratio=RATIO.more_than_none, retained=RETAINED)
 def break_even(ratio: Any, retained: Any) -> Any:
     """How hard a soak must be pressed until the drip no longer saves menstruum for the same bottle.
 
@@ -146,7 +146,7 @@ def break_even(ratio: Any, retained: Any) -> Any:
     return ratio * retained / (ratio + retained)
 
 
-@measured(total=VOLUME, herb=WEIGHT.more_than_none, retained=RETAINED, most=NUMBER.within(1.0, 100.0))
+@guarded(total=VOLUME, herb=WEIGHT.more_than_none, retained=RETAINED, most=NUMBER.within(1.0, 100.0))
 def soaks_on_one_curve(total: Any, herb: Any, retained: Any, most: Any = 10) -> tuple[Any, float]:
     """The same menstruum in one soak, two, three and so on: all points of one curve.
 

@@ -125,14 +125,14 @@ def _ready(words: List[str]) -> int:
 
 
 def _fresh(words: List[str]) -> int:
-    from herbcalc import mine
+    from herbcalc import person
     from herbcalc.run import copies
 
     if len(words) != 1 or not words[0].isdigit():
         raise Unclear(f"Say the number of one lesson, for example: {ME} fresh 5")
     try:
         done = copies.fresh(int(words[0]))
-    except mine.NotKept as refusal:
+    except person.NotKept as refusal:
         say(str(refusal))
         return 1
     say("\n".join(done) if done else f"There is no lesson {words[0]} in this workbook.")

@@ -11,11 +11,11 @@ from typing import Any
 
 import numpy as np
 
-from herbcalc.guard import DRY_BASIS, WEIGHT, Kind, measured
-from herbcalc.refusals import OutOfRange
-from herbcalc.registry import Q
-from herbcalc.said import said
-from herbcalc.wish import first_refused, plain
+from herbcalc.units.arrays import first_refused, plain
+from herbcalc.units.guard import DRY_BASIS, WEIGHT, Kind, guarded
+from herbcalc.units.refusals import OutOfRange
+from herbcalc.units.registry import Q
+from herbcalc.units.saying import said
 
 MOISTURE = Kind("a moisture, wet basis", "percent_wb", "80 percent_wb", low=0.0, high=100.0, below=True)
 
@@ -23,7 +23,7 @@ DRIED_TO = Q(10.0, "percent_wb")  # what well dried herb still holds; common pra
 KITCHEN_SCALE = Q(1.0, "g")  # how far a reading may be off; common practice, no source
 
 
-@measured("percent_wb", fresh=WEIGHT.more_than_none, dried=WEIGHT.more_than_none)
+@guarded("percent_wb", fresh=WEIGHT.more_than_none, dried=WEIGHT.more_than_none)
 def water_content(fresh: Any, dried: Any) -> Any:
     """The share of water in a plant, from a sample weighed fresh and again bone dry.
 
@@ -45,7 +45,7 @@ def water_content(fresh: Any, dried: Any) -> Any:
     return (1.0 - np.minimum(dried / fresh, 1.0)) * 100.0
 
 
-@measured("percent_db", water=MOISTURE)
+@guarded("percent_db", water=MOISTURE)
 def to_dry_basis(water: Any) -> Any:
     """Moisture of the plant as weighed, turned into moisture against the bone-dry plant.
 
@@ -59,7 +59,7 @@ def to_dry_basis(water: Any) -> Any:
     return 100.0 * water / (100.0 - water)
 
 
-@measured("percent_wb", water=DRY_BASIS)
+@guarded("percent_wb", water=DRY_BASIS)
 def to_wet_basis(water: Any) -> Any:
     """Moisture against the bone-dry plant, turned into moisture of the plant as weighed.
 
@@ -85,7 +85,7 @@ def _ratio(water: Any, target: Any) -> Any:
     return (100.0 - np.minimum(target, water)) / (100.0 - water)
 
 
-@measured("g", fresh=WEIGHT, water=MOISTURE, target=MOISTURE)
+@guarded("g", fresh=WEIGHT, water=MOISTURE, target=MOISTURE)
 def dried_weight(fresh: Any, water: Any, target: Any = DRIED_TO) -> Any:
     """What a basket weighs once it has dried to a wanted moisture: the weight at which to stop.
 
@@ -100,7 +100,7 @@ def dried_weight(fresh: Any, water: Any, target: Any = DRIED_TO) -> Any:
     return fresh / _ratio(water, target)
 
 
-@measured("g", dried=WEIGHT, water=MOISTURE, target=MOISTURE)
+@guarded("g", dried=WEIGHT, water=MOISTURE, target=MOISTURE)
 def fresh_weight(dried: Any, water: Any, target: Any = DRIED_TO) -> Any:
     """What must be gathered fresh for a wanted weight of dried herb.
 
@@ -115,7 +115,7 @@ def fresh_weight(dried: Any, water: Any, target: Any = DRIED_TO) -> Any:
     return dried * _ratio(water, target)
 
 
-@measured(None, water=MOISTURE, target=MOISTURE)
+@guarded(None, water=MOISTURE, target=MOISTURE)
 def drying_ratio(water: Any, target: Any = DRIED_TO) -> Any:
     """How many times heavier the fresh plant is than the dried one.
 
@@ -130,7 +130,7 @@ def drying_ratio(water: Any, target: Any = DRIED_TO) -> Any:
     return plain(_ratio(water, target))
 
 
-@measured("percent_wb", fresh=WEIGHT.more_than_none, dried=WEIGHT.more_than_none, scale=WEIGHT)
+@guarded("percent_wb", fresh=WEIGHT.more_than_none, dried=WEIGHT.more_than_none, scale=WEIGHT)
 def widest_doubt(fresh: Any, dried: Any, scale: Any = KITCHEN_SCALE) -> Any:
     """How many points a sampled water content may be off when each weighing may be off by what the scale allows.
 

@@ -21,8 +21,8 @@ from pathlib import Path
 from typing import Any
 
 from herbcalc.place import folder as own_folder
-from herbcalc.refusals import OutOfRange, WrongUnit
-from herbcalc.said import said
+from herbcalc.units.refusals import OutOfRange, WrongUnit
+from herbcalc.units.saying import said
 
 FILE = "class.toml"
 OUTSIDE = ("shelf", "currency")  # these stand at the top of the file, the others under [rules]

@@ -10,8 +10,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from herbcalc import compare, maceration
-from herbcalc.refusals import Impossible, OutOfRange, WrongUnit
 from herbcalc.units import Q
+from herbcalc.units.refusals import Impossible, OutOfRange, WrongUnit
 
 unhurried = settings(deadline=None)  # a loaded machine is no reason to fail
 

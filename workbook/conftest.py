@@ -11,6 +11,6 @@ import tempfile
 os.environ["HERBCALC_HOME"] = tempfile.mkdtemp(prefix="herbcalc-practice-")
 atexit.register(shutil.rmtree, os.environ["HERBCALC_HOME"], ignore_errors=True)
 
-from herbcalc import mine  # noqa: E402  (it is to see the folder above)
+from herbcalc import person  # noqa: E402  (it is to see the folder above)
 
-mine.save_me(mine.PRACTICE.class_code, mine.PRACTICE.number)
+person.save_me(person.PRACTICE.class_code, person.PRACTICE.number)

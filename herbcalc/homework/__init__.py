@@ -10,16 +10,24 @@
 from __future__ import annotations
 
 import importlib
+import pkgutil
+import re
 from dataclasses import dataclass
 from functools import cache
 
+# Loaded before the function `items` is made: a folder that is loaded later would take its name.
+from herbcalc.homework import items as _folder
+from herbcalc.homework.blueprint import Ask
 from herbcalc.homework.item import Feedback, Item
-from herbcalc.homework.question import Ask
-from herbcalc.refusals import OutOfRange
+from herbcalc.units.refusals import OutOfRange
 
 __all__ = ["Feedback", "Item", "Slip", "item", "items", "slips"]
 
-LESSONS = (3, 4, 5, 6, 7, 8, 9)
+LESSONS = tuple(
+    sorted(
+        int(name[6:]) for _, name, _ in pkgutil.iter_modules(_folder.__path__) if re.fullmatch(r"lesson\d\d", name)
+    )
+)
 
 
 @dataclass(frozen=True)
@@ -34,7 +42,7 @@ class Slip:
 
 @cache
 def _lesson(lesson: int) -> dict[int, Ask]:
-    asks: tuple[Ask, ...] = importlib.import_module(f"herbcalc.homework.lesson{lesson:02d}").ITEMS
+    asks: tuple[Ask, ...] = importlib.import_module(f"herbcalc.homework.items.lesson{lesson:02d}").ITEMS
     return {ask.number: ask for ask in asks}
 
 

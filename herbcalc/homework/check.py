@@ -11,9 +11,9 @@ import math
 import re
 from typing import TYPE_CHECKING, Any
 
-from herbcalc.homework import told
+from herbcalc.homework import wording
+from herbcalc.homework.blueprint import Mistake, Want
 from herbcalc.homework.item import LETTERS, Feedback, slip_width
-from herbcalc.homework.question import Mistake, Want
 from herbcalc.homework.reading import LONGEST, Reading, as_text, quoted, read
 
 if TYPE_CHECKING:
@@ -111,7 +111,7 @@ def _with_help(item: Item, hint: str, tier: int) -> str:
 def _remarks(item: Item, want: Want, reading: Reading) -> list[str]:
     said = []
     if reading.percent and want.said != "%":
-        said.append(f"On a label, say of what: {told.three(reading.number)} {want.said}.")
+        said.append(f"On a label, say of what: {wording.three(reading.number)} {want.said}.")
     for near in item.ask.near:
         number = near.sum(item.drawn.f)
         # Said only where the number is nearer to that sum than to the exact one.
@@ -126,7 +126,7 @@ def _say_the_unit(item: Item, reading: Reading) -> str:
     typed = reading.number / (want.scale if reading.state == "number" else 1.0)
     if "%" in want.said and 0 < typed < 1:
         typed *= 100.0  # 0.59 was meant as 59 of every hundred
-    number = told.three(typed) if math.isfinite(typed) and abs(typed) < 1e9 else "that"
+    number = wording.three(typed) if math.isfinite(typed) and abs(typed) < 1e9 else "that"
     ways = {"g": "g or oz", "mL": "mL or fl oz", "1:x": f"as 1:{number}", "mL/g": "mL per g"}
     unit = ways.get(want.said, f"as {number} {want.said}") if not want.only else want.said
     return f"{number} of what? A number alone could be many things. Say its unit too: {unit}."

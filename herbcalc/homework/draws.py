@@ -10,7 +10,7 @@ import hashlib
 import unicodedata
 from dataclasses import dataclass
 
-from herbcalc.refusals import OutOfRange
+from herbcalc.units.refusals import OutOfRange
 
 LAST_NUMBER = 99
 

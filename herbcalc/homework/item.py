@@ -6,11 +6,11 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
-from herbcalc.homework import told
+from herbcalc.homework import wording
+from herbcalc.homework.blueprint import Ask, Figures, Want, Words
 from herbcalc.homework.draws import Seat, checked_number, normal_form
-from herbcalc.homework.question import Ask, Figures, Want, Words
-from herbcalc.refusals import OutOfRange
-from herbcalc.registry import Q
+from herbcalc.units.refusals import OutOfRange
+from herbcalc.units.registry import Q
 
 REDRAWS = 500
 LETTERS = "abcdefgh"
@@ -152,7 +152,7 @@ class Item:
     @cached_property
     def _said(self) -> dict[str, str]:
         alone = self.ask.want is not None and bool(self.ask.want.only)
-        said = {f.name: told.figure_said(f, self.drawn.values[f.name], alone) for f in self.ask.figures if f.shown}
+        said = {f.name: wording.figure_said(f, self.drawn.values[f.name], alone) for f in self.ask.figures if f.shown}
         return {**said, **{name: words(self.drawn.f) for name, words in self.ask.also.items()}}
 
     def say(self, words: Words) -> str:
@@ -217,13 +217,13 @@ class Item:
 
     def answers(self) -> list[str]:
         """Three texts or more that must be accepted, in different units where the item allows."""
-        from herbcalc.homework.spelling import right_texts
+        from herbcalc.homework.sample_answers import right_texts
 
         return right_texts(self)
 
     def slip_answers(self) -> dict[str, str]:
         """For each slip of the item, a text that a student on that road would type."""
-        from herbcalc.homework.spelling import slip_texts
+        from herbcalc.homework.sample_answers import slip_texts
 
         return slip_texts(self)
 

@@ -11,8 +11,8 @@ from typing import Any
 from pint import DimensionalityError
 
 from herbcalc import ethanol, units
-from herbcalc.homework.question import Want
-from herbcalc.registry import Q, ureg
+from herbcalc.homework.blueprint import Want
+from herbcalc.units.registry import Q, ureg
 
 LONGEST = 500  # characters; the same bound as for a typed text in a result file
 _KINDS = ("weight", "volume", "strength", "moisture", "ratio", "temperature", "time", "share", "money")
@@ -76,7 +76,7 @@ def as_text(typed: Any) -> str:
 def read(typed: Any, want: Want) -> Reading:
     """Read what was typed as an amount of the wanted kind. Never raises for text.
 
-    >>> from herbcalc.homework.question import WEIGHT
+    >>> from herbcalc.homework.blueprint import WEIGHT
     >>> read("0.2 kg", WEIGHT).number, read("200", WEIGHT).state, read("200 mL", WEIGHT).state
     (200.0, 'bare', 'other')
     """

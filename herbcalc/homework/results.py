@@ -23,7 +23,7 @@ from herbcalc import __version__
 from herbcalc.homework.draws import LAST_NUMBER, normal_form
 from herbcalc.homework.item import REDRAWS, Item
 from herbcalc.homework.reading import LONGEST, as_text, quoted
-from herbcalc.refusals import OutOfRange
+from herbcalc.units.refusals import OutOfRange
 
 if sys.platform == "win32":
     import msvcrt

@@ -13,7 +13,7 @@ import re
 from collections.abc import Iterator
 from pathlib import Path
 
-from herbcalc import mine
+from herbcalc import person
 from herbcalc.launch import ME
 from herbcalc.run.environment import CHECKOUT
 
@@ -33,9 +33,9 @@ def bring(home: Path | None = None, checkout: Path = CHECKOUT) -> list[str]:
     """Copy what is missing, renew copies that are still as they came, leave the person's own work.
 
     home: the person's folder. Result: sentences for the screen that say what was done, none when nothing was.
-    Refuses (mine.NotKept): a folder that cannot be written to.
+    Refuses (person.NotKept): a folder that cannot be written to.
     """
-    home = home or mine.folder()
+    home = home or person.folder()
     record, new, renewed, waiting = _record(home), [], [], []
     for name in shipped(checkout):
         fresh, target = (checkout / name).read_bytes(), home / name
@@ -62,9 +62,9 @@ def fresh(lesson: int, home: Path | None = None, checkout: Path = CHECKOUT) -> l
     """Copy one lesson (and its exercises) again as it came; an old copy that differs stays beside it, renamed.
 
     lesson: its number. Result: a sentence for each file, none when the workbook has no such lesson.
-    Refuses (mine.NotKept): a folder that cannot be written to.
+    Refuses (person.NotKept): a folder that cannot be written to.
     """
-    home = home or mine.folder()
+    home = home or person.folder()
     record, done = _record(home), []
     for name in shipped(checkout):
         number = re.match(r"\d+", name.name)
@@ -77,8 +77,8 @@ def fresh(lesson: int, home: Path | None = None, checkout: Path = CHECKOUT) -> l
             try:
                 target.rename(kept)
             except OSError as trouble:
-                raise mine.NotKept(
-                    f"{target.name} could not be kept beside the new one. {mine.why(trouble)}"
+                raise person.NotKept(
+                    f"{target.name} could not be kept beside the new one. {person.why(trouble)}"
                 ) from trouble
             said = f"{name.as_posix()} is as it came; your old copy is beside it, as {kept.name}."
         _write(target, came)
@@ -111,7 +111,9 @@ def _write(target: Path, content: bytes) -> None:
         beside.write_bytes(content)
         beside.replace(target)
     except OSError as trouble:
-        raise mine.NotKept(f"{target.name} could not be put into {target.parent}. {mine.why(trouble)}") from trouble
+        raise person.NotKept(
+            f"{target.name} could not be put into {target.parent}. {person.why(trouble)}"
+        ) from trouble
 
 
 def _free(target: Path) -> Path:

@@ -12,7 +12,7 @@ import socket
 import sys
 from pathlib import Path
 
-from herbcalc import mine
+from herbcalc import person
 from herbcalc.launch import say
 from herbcalc.run import copies, environment
 
@@ -35,11 +35,11 @@ def open_workbook(port: int | None = None) -> int:
     if port and not _free(port):
         say(f"Something on this computer already uses port {port}. Leave --port out, or name another number.")
         return 1
-    home = mine.folder().absolute()
+    home = person.folder().absolute()
     try:
         done = copies.bring(home)
         places = settings()
-    except mine.NotKept as refusal:
+    except person.NotKept as refusal:
         say(str(refusal))
         return 1
     for sentence in done:
@@ -86,7 +86,7 @@ def settings() -> dict[str, str]:
             quiet.parent.mkdir(exist_ok=True)
             quiet.write_text('{"IPKernelApp": {"log_level": 40}}\n', encoding="utf-8")
     except OSError as trouble:
-        raise mine.NotKept(
+        raise person.NotKept(
             f"JupyterLab's settings could not be put into {folder}: {trouble.strerror or trouble}. Put the path of a "
             "folder that you may write in into the environment variable HERBCALC_SETTINGS, and start again."
         ) from trouble

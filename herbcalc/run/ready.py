@@ -10,7 +10,7 @@ import subprocess
 import sys
 from pathlib import Path
 
-from herbcalc import __version__, mine
+from herbcalc import __version__, person
 from herbcalc.launch import ME
 from herbcalc.run import copies, environment
 
@@ -71,12 +71,12 @@ def _environment() -> list[str]:
 
 
 def _folder() -> list[str]:
-    home, count = mine.folder(), sum(1 for name in copies.shipped() if name.suffix == ".ipynb")
+    home, count = person.folder(), sum(1 for name in copies.shipped() if name.suffix == ".ipynb")
     if not home.exists():
         return [f"Your folder will be {home}; it is made at the first start. The workbook brings {count} notebooks."]
     try:
-        me, sheet = mine.me(home), (home / mine.CLASS).exists()
-    except mine.NotKept as refusal:
+        me, sheet = person.me(home), (home / person.CLASS).exists()
+    except person.NotKept as refusal:
         return [f"Your folder: {home}. {refusal}"]
     return [
         f"Your folder: {home}. The workbook brings {count} notebooks.",

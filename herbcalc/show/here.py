@@ -3,28 +3,30 @@
 from __future__ import annotations
 
 import importlib
-import importlib.util
+import pkgutil
+import re
 from typing import TYPE_CHECKING, Any
 
-from herbcalc import mine, rules
+from herbcalc import person, rules
 from herbcalc.homework.draws import normal_form
-from herbcalc.refusals import OutOfRange, WrongUnit
-from herbcalc.show import plain
+from herbcalc.show import lessons as _folder
+from herbcalc.show import refused
+from herbcalc.units.refusals import OutOfRange, WrongUnit
 
 if TYPE_CHECKING:
     from ipywidgets import Widget
 
 START = 0
-LAST = 15
 
 
 def _module(number: int) -> str:
-    return f"herbcalc.show.lesson{number:02d}"
+    return f"herbcalc.show.lessons.lesson{number:02d}"
 
 
 def lessons() -> list[int]:
     """The numbers of the lessons that have a panel, without loading one of them."""
-    return [n for n in range(1, LAST + 1) if importlib.util.find_spec(_module(n)) is not None]
+    found = (re.fullmatch(r"lesson(\d\d)", name) for _, name, _ in pkgutil.iter_modules(_folder.__path__))
+    return sorted(int(one.group(1)) for one in found if one)
 
 
 def not_open_yet(number: int, opened: Any) -> list[str]:
@@ -38,7 +40,9 @@ def not_open_yet(number: int, opened: Any) -> list[str]:
     if opened is None or number == START:
         return []
     if not isinstance(opened, list) or not all(type(n) is int for n in opened):
-        return [f"{mine.CLASS}: open is a list of lesson numbers, such as open = [3, 4, 5]. Until then all are open."]
+        return [
+            f"{person.CLASS}: open is a list of lesson numbers, such as open = [3, 4, 5]. Until then all are open."
+        ]
     if number in opened:
         return []
     now = f"Open now: {', '.join(map(str, sorted(opened)))}." if opened else "None is open so far."
@@ -54,22 +58,22 @@ class Here:
 
     def __init__(self, number: int) -> None:
         self.number = number
-        self.home = mine.folder()
+        self.home = person.folder()
         self.notes: list[str] = []
         try:
-            known = mine.me(self.home)
-        except mine.NotKept as refusal:
+            known = person.me(self.home)
+        except person.NotKept as refusal:
             known = None
             self.notes.append(str(refusal))
-        self.notes += mine.news()
+        self.notes += person.news()
         # A file edited by hand may spell the class code in its own way; figures and files know one spelling.
-        self.who = mine.Me(normal_form(known.class_code), known.number) if known else mine.PRACTICE
+        self.who = person.Me(normal_form(known.class_code), known.number) if known else person.PRACTICE
         self.known = known is not None
         self.sheet: dict[str, Any] = {}
         try:
-            self.sheet = mine.class_sheet(self.home)
+            self.sheet = person.class_sheet(self.home)
             self.rules = rules.load(self.home)
-        except (mine.NotKept, OutOfRange, WrongUnit) as refusal:
+        except (person.NotKept, OutOfRange, WrongUnit) as refusal:
             # The lesson can go on, and says by which rules: never silently by others than the teacher's.
             self.rules = rules.Rules()
             self.notes.append(f"{refusal} Until then the usual house rules are used here.")
@@ -88,19 +92,19 @@ class Here:
     def panel(self) -> Widget:
         """The panel of this lesson (in 00_start: where class code and number are typed)."""
         if self.number == START:
-            from herbcalc.show.start import Start
+            from herbcalc.show.card.start import Start
 
             return Start(self)
         from herbcalc.show.panel import Panel
 
         panel = Panel(importlib.import_module(_module(self.number)), self.rules, self.home)
-        for line in mine.news():  # kept settings that could not be read
+        for line in person.news():  # kept settings that could not be read
             print(line)
         return panel
 
     def item(self, number: int) -> Widget:
         """The card of one homework item of this lesson. What is answered there is kept at once."""
-        from herbcalc.show.question import Card
+        from herbcalc.show.card import Card
 
         self._has(number)
         return Card(self, number)
@@ -113,7 +117,7 @@ class Here:
         Not yet.
         A few more words, please: one whole sentence, as you would say it to a friend.
         """
-        from herbcalc.show.question import current, told
+        from herbcalc.show.card import current, told
 
         self._has(number)
         item, *_ = current(self, number)
@@ -126,7 +130,7 @@ class Here:
         >>> Here(5).check("250 mL", Q(250, "mL"))
         Yes: 250 mL (8 1/2 fl oz).
         """
-        from herbcalc.show.your_turn import told
+        from herbcalc.show.card.gap import told
 
         print(told(typed, worked))
 
@@ -148,7 +152,7 @@ def lesson(number: int) -> Here:
 
     Prints one line on who is working, and a line for each thing worth knowing first.
     """
-    plain.install()
+    refused.install()
     if type(number) is not int:
         raise WrongUnit(f"A lesson is called by its number, as in lesson(5), and {str(number)[:40]!r} was given.")
     there = lessons()

@@ -6,8 +6,8 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from herbcalc import alcohol_table as table
 from herbcalc import ethanol, menstruum, moisture
+from herbcalc.ethanol import formula as table
 from herbcalc.units import Q
 from tests.benchmarks.run import Row, best
 

@@ -34,7 +34,7 @@ def moves(panel: Panel) -> list[float]:
 def rows() -> Iterator[Row]:
     with tempfile.TemporaryDirectory() as home:
         for number in lessons():
-            panel = Panel(importlib.import_module(f"herbcalc.show.lesson{number:02d}"), Rules(), Path(home))
+            panel = Panel(importlib.import_module(f"herbcalc.show.lessons.lesson{number:02d}"), Rules(), Path(home))
             panel.turn_answer()
             yield Row(f"lesson {number}: median slider move, kernel side", statistics.median(moves(panel)), BAR, "ms")
             panel.before.value = "beside"

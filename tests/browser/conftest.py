@@ -20,7 +20,7 @@ from urllib.request import urlopen
 import pytest
 from playwright.sync_api import Browser, Page, expect, sync_playwright
 
-from herbcalc import mine
+from herbcalc import person
 from herbcalc.run import environment, lab, ready
 
 sys.path.insert(
@@ -108,7 +108,7 @@ def address(story: Path, process: subprocess.Popen[bytes]) -> str:
 def workbook(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Workbook]:
     """The workbook of number 1 of class "practice", in a fresh folder."""
     folder = tmp_path_factory.mktemp("sums")
-    mine.save_me("practice", 1, folder / "home")
+    person.save_me("practice", 1, folder / "home")
     with started(folder) as running:
         yield running
 

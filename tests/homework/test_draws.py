@@ -6,7 +6,7 @@ import pytest
 
 from herbcalc.homework import ask, item, items
 from herbcalc.homework.draws import Seat, normal_form
-from herbcalc.refusals import OutOfRange
+from herbcalc.units.refusals import OutOfRange
 
 # A digest of everything that is drawn, by item and edition. Changing what an item draws means raising its edition
 # (in the lesson's module) and writing the new line here; the old answers in result files then keep their own edition.

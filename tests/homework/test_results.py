@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from herbcalc.homework import item, results
-from herbcalc.refusals import OutOfRange
+from herbcalc.units.refusals import OutOfRange
 
 ONE = item(5, 2, "Fern 7", 3)
 DAY = "2026-03-02"

@@ -13,19 +13,20 @@ import pytest
 from nbclient import NotebookClient
 from nbclient.exceptions import CellExecutionError
 
-from herbcalc import homework, mine, rules
-from herbcalc.refusals import OutOfRange, WrongUnit
+from herbcalc import homework, person, rules
 from herbcalc.show import here as here_module
-from herbcalc.show import lesson, plain, your_turn
+from herbcalc.show import lesson, refused
+from herbcalc.show.card import gap
 from herbcalc.units import Q, amount
+from herbcalc.units.refusals import OutOfRange, WrongUnit
 
 FORBIDDEN = re.compile(r"\b(error|invalid|wrong|traceback)\b", re.IGNORECASE)
 
 
 @pytest.fixture
 def home(tmp_path, monkeypatch):
-    monkeypatch.setenv(mine.VARIABLE, str(tmp_path))
-    mine.news()
+    monkeypatch.setenv(person.VARIABLE, str(tmp_path))
+    person.news()
     return tmp_path
 
 
@@ -34,38 +35,38 @@ def home(tmp_path, monkeypatch):
 
 def test_without_a_number_there_are_practice_figures_and_it_is_said(home, capsys):
     here = lesson(5)
-    assert here.who == mine.PRACTICE
+    assert here.who == person.PRACTICE
     assert "Practice figures" in capsys.readouterr().out
 
 
 def test_the_kept_class_and_number_are_used(home, capsys):
-    mine.save_me("fern7", 12)
-    assert lesson(5).who == mine.Me("fern7", 12)
+    person.save_me("fern7", 12)
+    assert lesson(5).who == person.Me("fern7", 12)
     assert capsys.readouterr().out == "Lesson 5 is ready. Class fern7, own number 12.\n"
 
 
 def test_a_class_code_edited_by_hand_gives_the_same_figures(home):
-    (home / mine.ME).write_text('class = "FERN7"\nnumber = 12\n', encoding="utf-8")
+    (home / person.ME).write_text('class = "FERN7"\nnumber = 12\n', encoding="utf-8")
     here = here_module.Here(5)
-    assert here.who == mine.Me("fern7", 12)
+    assert here.who == person.Me("fern7", 12)
     assert here.item(2).item.figures == homework.item(5, 2, "Fern 7", 12).figures
 
 
 def test_two_numbers_have_figures_of_their_own(home):
-    mine.save_me("fern7", 12)
+    person.save_me("fern7", 12)
     one = here_module.Here(5).item(2).item.prompt
-    mine.save_me("fern7", 13)
+    person.save_me("fern7", 13)
     assert here_module.Here(5).item(2).item.prompt != one
 
 
 def test_the_teachers_rules_are_in_force(home):
-    (home / mine.CLASS).write_text("[rules]\nfloor = 25\n", encoding="utf-8")
+    (home / person.CLASS).write_text("[rules]\nfloor = 25\n", encoding="utf-8")
     assert here_module.Here(5).rules.floor == 25
 
 
 @pytest.mark.parametrize("text", ["[rules]\nfloor = 99\n", "[rules]\nfloor = \n", "[rules]\nflor = 30\n", "\x00"])
 def test_a_sheet_that_cannot_be_used_is_named_and_the_lesson_goes_on(home, text, capsys):
-    (home / mine.CLASS).write_text(text, encoding="utf-8")
+    (home / person.CLASS).write_text(text, encoding="utf-8")
     here = lesson(5)
     told = capsys.readouterr().out
     assert here.rules == rules.Rules()
@@ -75,13 +76,13 @@ def test_a_sheet_that_cannot_be_used_is_named_and_the_lesson_goes_on(home, text,
 
 
 def test_a_damaged_me_file_is_told_in_the_first_cell(home, capsys):
-    (home / mine.ME).write_text("class = ", encoding="utf-8")
+    (home / person.ME).write_text("class = ", encoding="utf-8")
     lesson(5)
     assert "me.toml.put-aside-1" in capsys.readouterr().out
 
 
 def test_damaged_kept_settings_are_told_beside_the_panel(home, capsys):
-    (home / mine.SETTINGS).write_text("{", encoding="utf-8")
+    (home / person.SETTINGS).write_text("{", encoding="utf-8")
     here_module.Here(5).panel()
     assert "settings.json.put-aside-1" in capsys.readouterr().out
 
@@ -151,7 +152,7 @@ def test_an_answer_in_one_line_is_told_and_not_kept(home, capsys):
     ],
 )
 def test_a_gap_takes_any_unit_of_the_kind(typed, worked, says):
-    told = your_turn.told(typed, worked)
+    told = gap.told(typed, worked)
     assert says in told
     assert not FORBIDDEN.search(told)
 
@@ -212,10 +213,10 @@ def test_an_untagged_refusal_still_counts_as_raising(home):
 def test_ways_out_stand_below_the_refusal():
     from herbcalc import maceration
 
-    with pytest.raises(ValueError, match="nothing comes out") as refused:
+    with pytest.raises(ValueError, match="nothing comes out") as refusal:
         maceration.herb_for(amount("500 mL"), amount("1:1"), Q(1.5, "mL/g"))
-    lines = plain.sentence(refused.value).splitlines()
-    assert len(lines) == 1 + len(refused.value.ways_out)
+    lines = refused.sentence(refusal.value).splitlines()
+    assert len(lines) == 1 + len(refusal.value.ways_out)
     assert all(line.startswith("  - ") for line in lines[1:])
 
 
@@ -229,16 +230,16 @@ def test_ways_out_stand_below_the_refusal():
     ],
 )
 def test_pints_refusals_are_said_in_our_words(trouble):
-    with pytest.raises(plain.REFUSALS) as refused:
+    with pytest.raises(refused.REFUSALS) as refusal:
         trouble()
-    told = plain.sentence(refused.value)
+    told = refused.sentence(refusal.value)
     assert told.endswith(".")
     assert "[" not in told, "no word of dimensions"
     assert not FORBIDDEN.search(told)
 
 
 def test_nothing_is_installed_outside_a_notebook():
-    assert plain.install() is False
+    assert refused.install() is False
 
 
 def test_a_lesson_that_the_teacher_has_not_opened_says_so_and_works(home, capsys):

@@ -1,0 +1,70 @@
+"""Floor 5. The paper that question cards and the start page are written on: one style and one manner for both."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from html import escape
+from importlib.resources import files
+
+import anywidget
+import ipywidgets as w
+
+from herbcalc.show.draw.palette import css
+
+
+def _read(name: str) -> str:
+    return (files("herbcalc.show") / name).read_text(encoding="utf-8")
+
+
+class Manners(anywidget.AnyWidget):
+    """What only a browser can do for a card: names for groups, a place that is read aloud, its own keys (card.js)."""
+
+    _esm = _read("groups.js") + _read("card/card.js")
+    _css = css().replace(".herb-panel", ".herb-card") + _read("card/card.css")
+
+
+def button(words: str, do: Callable[[], None], first: bool = False) -> w.Button:
+    """A button that says in words what it does; `first` is the one that is meant most."""
+    made = w.Button(description=words)
+    made.layout.width = "auto"
+    made.on_click(lambda _: do())
+    if first:
+        made.add_class("herb-first")
+    return made
+
+
+def box(label: str, entered: Callable[[], None], value: str = "", long: bool = False) -> w.Text:
+    """A box to type in, under a label; Enter does what `entered` does.
+
+    The whole text is sent when it is done. Sent letter by letter, a press on Check could overtake the last letters.
+    """
+    made = w.Text(value=value, description=label, placeholder="", continuous_update=False)
+    made.style.description_width = "initial"
+    made.add_class("herb-long" if long else "herb-short")
+    made.on_msg(lambda _, content, __: entered() if content.get("event") == "submit" else None)
+    return made
+
+
+def live() -> w.HTML:
+    """A place whose words change, and are then read aloud."""
+    made = w.HTML()
+    made.add_class("herb-live")
+    return made
+
+
+def told(lines: list[str], steps: list[str] | None = None) -> str:
+    """What is said there: the first line stands out, `steps` are numbered below. Texts are escaped here."""
+    first, *rest = (escape(line) for line in lines)
+    numbered = "".join(f"<li>{escape(step)}</li>" for step in steps or [])
+    return (
+        f'<div class="herb-told"><p><strong>{first}</strong></p>'
+        + "".join(f"<p>{line}</p>" for line in rest)
+        + (f"<ol>{numbered}</ol>" if numbered else "")
+        + "</div>"
+    )
+
+
+def unfolding(title: str, first: str, lines: list[str]) -> str:
+    """A title that unfolds, by mouse or by keyboard, to a sentence and a list."""
+    listed = "".join(f"<li>{escape(line)}</li>" for line in lines)
+    return f"<details><summary>{escape(title)}</summary><p>{escape(first)}</p><ul>{listed}</ul></details>"

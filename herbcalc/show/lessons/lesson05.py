@@ -1,0 +1,224 @@
+"""Floor 5. Lesson 5: the plant brings its own water. What a jar ends at, and what helps when that is too weak."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from herbcalc import menstruum
+from herbcalc.rules import Rules
+from herbcalc.show.cautions import FOOD_GRADE, caution
+from herbcalc.show.draw.shapes import Chart, Part, halves, jar
+from herbcalc.show.look import Look, Number, View, dial, scenes
+from herbcalc.show.words import apart, one_to, vol
+from herbcalc.units import Q
+from herbcalc.units.refusals import Impossible
+
+LESSON = 5
+TITLE = "The plant brings its own water"
+QUESTION = "The plant's water joins the spirit. How strong is the jar then?"
+GUESSES = ("the same", "a bit weaker", "just over the floor", "under the floor")
+CAUTION = FOOD_GRADE
+
+# Jars that a kitchen has, mL (US measures: NIST Handbook 44, Appendix C); one is filled to nine tenths.
+JARS = ((473.176, "pint jar"), (946.353, "quart jar"), (1892.71, "half-gallon jar"), (3785.41, "gallon jar"))
+FILLED = 0.9
+
+
+@dataclass(frozen=True)
+class Setting:
+    """A jar as it is put up. Weights in g, shares in percent, ratio in mL of spirit for each g as weighed."""
+
+    ratio: float = dial(2, "mL/g", low=0.5, high=10, step=0.1, label="Spirit", batch="ratio")
+    water: float = dial(80, "percent_wb", low=5, high=95, step=1, label="Water in the plant", batch="water")
+    spirit: float = dial(
+        40, "percent_vol", low=20, high=96, step=0.5, label="Spirit poured on", batch="spirit", stops="shelf"
+    )
+    herb: float = dial(100, "g", low=20, high=500, step=5, label="Plant", batch="herb")
+
+
+SCENES = scenes("lesson05", Setting)
+
+
+@dataclass(frozen=True)
+class Jar:
+    """The sums of one setting, as plain numbers: mL, g, % vol, % water, mL/g. None: nothing reaches the floor."""
+
+    poured: float
+    plant_water: float
+    solids: float
+    kitchen: float
+    measured: float
+    least: dict[str, float | None]
+    wettest: dict[str, float | None]
+    needed: dict[str, float | None]
+
+
+def _number(call: Any, *given: Any, rule: str) -> float | None:
+    """What a wish call gives, or None where it says that nothing would do."""
+    try:
+        return float(call(*given, rule).magnitude)
+    except Impossible:
+        return None
+
+
+def sums(s: Setting, floor: float) -> Jar:
+    """Everything that the sentence, the numbers and the picture are made from."""
+    herb, water = Q(float(s.herb), "g"), Q(float(s.water), "percent_wb")
+    ratio, spirit, line = Q(float(s.ratio), "mL/g"), Q(float(s.spirit), "percent_vol"), Q(float(floor), "percent_vol")
+    poured = s.herb * s.ratio
+    final = {
+        rule: float(menstruum.final_strength(herb, water, Q(poured, "mL"), spirit, rule).magnitude)
+        for rule in ("kitchen", "measured")
+    }
+    both = ("kitchen", "measured")
+    return Jar(
+        poured=poured,
+        plant_water=s.herb * s.water / 100,
+        solids=s.herb * (100 - s.water) / 100,
+        kitchen=final["kitchen"],
+        measured=final["measured"],
+        least={r: _number(menstruum.smallest_ratio, water, spirit, line, rule=r) for r in both},
+        wettest={r: _number(menstruum.wettest_plant, ratio, spirit, line, rule=r) for r in both},
+        needed={r: _number(menstruum.strength_to_pour, ratio, water, line, rule=r) for r in both},
+    )
+
+
+def verdict(strength: float, floor: float) -> str:
+    """What a strength means by the house rule."""
+    if strength >= floor - 1e-9:
+        return f"That is at or over your floor of {floor:g} % vol: it keeps, by your rule."
+    if strength >= 25:
+        return f"That is under your floor of {floor:g} % vol. Some teachers keep such a jar, for a short time only."
+    if strength >= 20:
+        return f"That is under your floor of {floor:g} % vol, and close to where things spoil."
+    return f"That is far under your floor of {floor:g} % vol: it will spoil."
+
+
+def _vol(number: float | None) -> str:
+    return "none is strong enough" if number is None else vol(number)
+
+
+def _wet(number: float | None) -> str:
+    return "none is dry enough" if number is None else f"{number:.1f} % water"
+
+
+def _ratio(number: float | None) -> str:
+    return "no ratio does it" if number is None else one_to(number)
+
+
+def look(setting: Setting, rules: Rules, view: View = View()) -> Look:  # noqa: B008 - frozen, never changed
+    """One jar: its strength in the end by both rules, the floor, and what would bring it there."""
+    floor = rules.floor
+    it = sums(setting, floor)
+    first, second = view.first(it.kitchen, it.measured), view.first(it.measured, it.kitchen)
+    one, two = ("by the kitchen rule", "measured") if view.rule == "kitchen" else ("measured", "by the kitchen rule")
+    given = (
+        f"{view.say(setting.herb, 'g')} of plant with {setting.water:g} % water goes into "
+        f"{view.say(it.poured, 'mL')} of {setting.spirit:g} % vol"
+    )
+    sentence = (
+        f"{given} and brings {view.say(it.plant_water, 'mL')} of water with it. The jar ends at {first:.1f} % vol "
+        f"{one} and {second:.1f} {two}, {apart(it.kitchen, it.measured)}. {verdict(first, floor)}"
+    )
+    under = first < floor - 1e-9
+    r = view.rule
+    pour = "" if it.least[r] is None else f"{view.say(it.least[r] * setting.herb, 'mL', round='up')}"
+    dry = "" if it.wettest[r] is None else _tray(it, setting, it.wettest[r], view)
+    numbers = (
+        Number("At the end", _vol(first), f"{view.other()} {second:.1f}", first, "percent_vol"),
+        Number("Plant's water", *view.pair(it.plant_water, "mL"), it.plant_water, "mL"),
+        Number("Least ratio", _ratio(it.least[r]), pour),
+        Number("Wettest plant", _wet(it.wettest[r]), dry),
+    )
+    ways: list[str] = []
+    if under:
+        jar_now = Q(it.poured, "mL"), Q(float(setting.spirit), "percent_vol"), Q(float(floor), "percent_vol")
+        plant = Q(float(setting.herb), "g"), Q(float(setting.water), "percent_wb")
+        ways = [way.text for way in menstruum.ways_out(*plant, *jar_now)]
+    table = (
+        ("", "kitchen rule", "measured"),
+        ("strength at the end", _vol(it.kitchen), _vol(it.measured)),
+        ("least ratio for the floor", _ratio(it.least["kitchen"]), _ratio(it.least["measured"])),
+        ("wettest plant at this ratio", _wet(it.wettest["kitchen"]), _wet(it.wettest["measured"])),
+        ("weakest spirit at this ratio", _vol(it.needed["kitchen"]), _vol(it.needed["measured"])),
+    )
+    spirit_water = it.poured * (100 - setting.spirit) / 100
+    inside = (
+        f"{view.say(it.solids, 'g')} of dry plant, {view.say(it.plant_water, 'mL')} of the plant's own water, "
+        f"{view.say(it.poured - spirit_water, 'mL')} of alcohol and {view.say(spirit_water, 'mL')} of the spirit's "
+        "water"
+    )
+    alt = (
+        f"A jar that holds, from the bottom: {inside}. Beside it a curve of the strength at the end against mL of "
+        f"spirit for each g; the mark stands at {_ratio(setting.ratio)} and {first:.1f} % vol, "
+        f"{'under' if under else 'at or over'} a line at the floor of {floor:g} % vol."
+    )
+    return Look(
+        sentence=sentence,
+        numbers=numbers,
+        alt=alt,
+        table=table,
+        draw=lambda board: _draw(board, setting, it, floor, view, answer=True),
+        before=lambda board: _draw(board, setting, it, floor, view, answer=False),
+        given=f"{given}.",
+        ways_out=ways,
+        caution=_caution(setting, rules, under),
+    )
+
+
+def _tray(it: Jar, setting: Setting, wettest: float, view: View) -> str:
+    """The weight at which to stop drying, where drying is needed."""
+    if wettest >= setting.water or wettest >= 100:
+        return "this plant is dry enough"
+    return f"then {view.say(100 * it.solids / (100 - wettest), 'g', round='down')}"
+
+
+def _caution(setting: Setting, rules: Rules, under: bool) -> str:
+    lines = [caution(setting.spirit, rules.shelf)]
+    if under:
+        lines.append("Do not keep a jar that is under the floor; if it smells off, bubbles or moulds, throw it away.")
+    return " ".join(lines)
+
+
+def _draw(board: Any, s: Setting, it: Jar, floor: float, view: View, answer: bool) -> None:
+    """The jar, and beside it the curve with the mark of this setting (before the guess: a question mark)."""
+    left, right = halves(board, 0.5)
+    alcohol = it.poured * s.spirit / 100
+    contents = (
+        ("solids", it.solids, "dry", "g"),
+        ("water", it.plant_water, "its water", "mL"),
+        ("alcohol", alcohol, "alcohol", "mL"),
+        ("water", it.poured - alcohol, "water", "mL"),
+    )
+    parts = [Part(fill, amount, f"{words} {view.pair(amount, unit)[0]}") for fill, amount, words, unit in contents]
+    # A gram of dry plant is drawn as 1 mL.
+    size, name = next((j for j in JARS if it.poured + s.herb <= FILLED * j[0]), JARS[-1])
+    full = max(size, (it.poured + s.herb) / FILLED)
+    jar(board, "jar", left, parts, full, under=name if full == size else "more than a gallon jar")
+    if board.narrow:
+        return
+    if not answer:
+        board.words(
+            "ask", right.x + right.w / 2, right.y + right.h * 0.55, "? % vol", size=board.size * 2.2, bold=True
+        )
+        return
+    most = 10.0 if s.ratio > 6 else 6.0
+    top = 100.0 if s.spirit > 60 else 60.0 if s.spirit > 50 or floor > 45 else 50.0
+    chart = Chart(
+        board,
+        "chart",
+        right,
+        (0.5, most, "mL of spirit for each g"),
+        (0, top, "% vol at the end"),
+        [(n, f"{n:g}") for n in np.arange(1, most + 1, 1 if most < 7 else 3)],
+        [(n, f"{n:g}") for n in np.linspace(0, top, 3)],
+    )
+    ratios = np.linspace(0.5, most, 45)
+    rule = view.rule
+    chart.curve("curve", ratios, menstruum.final_strength.plain(s.herb, s.water, s.herb * ratios, s.spirit, rule))
+    now = view.first(it.kitchen, it.measured)
+    chart.level("floor", floor, f"your floor, {floor:g} % vol", above=now < floor)
+    chart.mark("now", s.ratio, now, f"{now:.1f} % vol")

@@ -1,0 +1,167 @@
+"""Floor 5. The controls of a panel: a slider with its typed twin for a number, named choices for the rest."""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Callable, Sequence
+from time import monotonic
+from typing import Any
+
+import ipywidgets as widgets
+
+from herbcalc.show.look import KITCHEN, Control, View
+from herbcalc.units import Q, spoken
+from herbcalc.units.constants import FL_OZ_PER_OZ
+from herbcalc.units.refusals import OutOfRange, WrongUnit
+
+ECHO = 1.0  # seconds within which a browser gives back a value that it was sent
+
+Changed = Callable[[str, Any], None]
+Tell = Callable[[str], None]
+
+
+def button(words: str, pressed: Callable[[], None], main: bool = False) -> widgets.Button:
+    """A button that says in words what it does."""
+    made = widgets.Button(description=words)
+    made.on_click(lambda _: pressed())
+    if main:
+        made.add_class("herb-main")
+    return made
+
+
+def choice(label: str, options: Sequence[tuple[str, Any]], value: Any, changed: Callable[[Any], None]) -> Any:
+    """A few named choices in a row, reached by Tab and moved through with the arrow keys."""
+    made = widgets.RadioButtons(
+        description=label, tooltip=label, options=options, value=value, orientation="horizontal"
+    )
+    made.observe(lambda change: changed(change["new"]), "value")
+    return made
+
+
+class Dial(widgets.HBox):
+    """A slider, the box where the same amount may be typed in any unit of its kind, and the other system beside it.
+
+    A typed amount is kept as exactly as it was typed; the slider then stands at the nearest step.
+    """
+
+    def __init__(self, control: Control, shelf: Sequence[float], changed: Changed, tell: Tell) -> None:
+        self.control, self._changed, self._tell = control, changed, tell
+        self._quiet = True
+        self._value, self._view = control.low, View()
+        self._sent: deque[tuple[float, float]] = deque(maxlen=8)  # when, and what the slider was told to stand at
+        self.slider = widgets.FloatSlider(
+            min=control.low,
+            max=control.high,
+            step=control.step,
+            value=control.low,
+            readout=False,
+            description=control.title(),
+            tooltip=control.title(),
+            continuous_update=True,
+        )
+        self.twin = widgets.Text(continuous_update=False, tooltip=f"{control.title()}, typed")
+        self.twin.add_class("herb-twin")
+        self.other = widgets.HTML()
+        self.other.add_class("herb-other")
+        children: list[Any] = [self.slider, self.twin, self.other]
+        values = shelf if control.stops == "shelf" else control.stops
+        stops = [v for v in values if control.low <= v <= control.high]
+        self.stops = [button(self._said(v, "metric"), lambda v=v: self._take(float(v))) for v in stops]
+        if self.stops:
+            row = widgets.HBox(self.stops)
+            row.add_class("herb-stops")
+            children.append(row)
+        super().__init__(children)
+        self.add_class("herb-dial")
+        if control.unit in (*KITCHEN, "kept"):
+            self.add_class("herb-both")
+        self.slider.observe(self._moved, "value")
+        self.twin.observe(self._typed, "value")
+        self._quiet = False
+
+    def _said(self, value: float, system: str) -> str:
+        unit = self.control.unit
+        if unit in ("share", "money", ""):
+            return f"{value:.6g}"
+        if unit == "kept":
+            return f"{value:.6g} mL/g"
+        return spoken(Q(float(value), unit), system)
+
+    def show(self, value: float, view: View) -> None:
+        """Stand at `value`, said in the units of `view`."""
+        self._value, self._view = value, view
+        self._quiet = True
+        try:
+            if not self._near(self.slider.value, value):  # a jump, and not the answer to a move of a hand
+                self._sent.append((monotonic(), value))
+            self.slider.value = value
+            self.twin.value = self._said(value, view.units)
+            if self.control.unit == "kept":
+                self.other.value = f"{value * FL_OZ_PER_OZ:.3g} fl oz/oz"
+            if self.control.unit in KITCHEN:
+                self.other.value = self._said(value, "metric" if view.units == "kitchen" else "kitchen")
+        finally:
+            self._quiet = False
+
+    def _moved(self, change: Any) -> None:
+        new = change["new"]
+        if self._quiet or self._near(new, self._value):
+            return
+        # Only a value that the browser cannot hold exactly comes back at all.
+        if any(monotonic() - at < ECHO and new != sent and self._near(new, sent) for at, sent in self._sent):
+            self.show(self._value, self._view)
+            return
+        # Steps of 0.1 leave crumbs such as 2.3000000000000003.
+        self._take(round(new, 9))
+
+    def _near(self, given: float, sent: float) -> bool:
+        """Whether a value may be the echo of another, and no move of a hand.
+
+        A browser answers a value between two steps with the nearest step, and 400 with 399.99999999999994. When two
+        scenes follow each other quickly, the echo of the first comes after the second was set.
+        """
+        return abs(given - sent) <= 0.501 * self.control.step
+
+    def _typed(self, change: Any) -> None:
+        if self._quiet:
+            return
+        if not change["new"].strip():
+            self.show(self._value, self._view)
+            self._tell(f"{self.control.label}: the box was left empty. It stays at {self.twin.value}.")
+            return
+        try:
+            value = self.control.read(change["new"])
+        except (WrongUnit, OutOfRange) as refusal:
+            self.show(self._value, self._view)
+            self._tell(f"{refusal} It stays at {self.twin.value}.")
+            return
+        self._take(value)
+
+    def _take(self, value: float) -> None:
+        self._tell("")
+        self._changed(self.control.name, value)
+
+
+class Choices(widgets.HBox):
+    """A field of a Setting with named choices."""
+
+    def __init__(self, control: Control, changed: Changed) -> None:
+        self.control = control
+        self._quiet = False
+        options = [(words, value) for value, words in (control.options or {}).items()]
+        self.radio = choice(control.title(), options, options[0][1], self._picked)
+        self._changed = changed
+        super().__init__([self.radio])
+        self.add_class("herb-row")
+
+    def _picked(self, value: Any) -> None:
+        if not self._quiet:
+            self._changed(self.control.name, value)
+
+    def show(self, value: Any, view: View) -> None:
+        """Stand at `value`."""
+        self._quiet = True
+        try:
+            self.radio.value = value
+        finally:
+            self._quiet = False

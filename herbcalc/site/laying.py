@@ -1,0 +1,192 @@
+"""Floor 6. Laying the fetched parts, our own wheel and the notebooks together into one static folder."""
+
+from __future__ import annotations
+
+import html
+import json
+import re
+import shutil
+import tomllib
+import zipfile
+from pathlib import Path
+from typing import Any
+
+from herbcalc.site.parts import (
+    DATA,
+    NETWORK,
+    SiteTrouble,
+    compiled,
+    kernel,
+    lock,
+    placeholder,
+    plain_name,
+    pure,
+    run,
+    runtime,
+    sha256,
+    squeezed,
+    unpack_runtime,
+)
+
+NOTEBOOKS = ("workbook", "exercises")
+AT_HOME = DATA.parent / "jupyter" / "labconfig" / "default_setting_overrides.json"
+WIDGETS = ("ipywidgets", "anywidget")  # what a lesson's panel needs beside the project's own dependencies
+KERNELSPEC = {"display_name": "Python (Pyodide)", "language": "python", "name": "python"}
+STUBS = ("ssl", "sqlite3")
+
+
+def own_wheel(root: Path, python: Path, to: Path) -> Path:
+    """Build herbcalc's own wheel from the checkout at `root` into the folder `to`.
+
+    The name holds a few letters of its sha256: a browser that kept an older wheel then asks for the new one.
+    """
+    shutil.rmtree(to, ignore_errors=True)
+    to.mkdir(parents=True)
+    run(
+        [python, "-m", "hatchling", "build", "-t", "wheel", "-d", to],
+        "herbcalc's own package could not be built.",
+        root,
+    )
+    wheel = next(to.glob("herbcalc-*.whl"))
+    name, version, *tags = wheel.name.split("-")
+    return wheel.replace(to / "-".join([name, version, "1" + sha256(wheel.read_bytes())[:10], *tags[-3:]]))
+
+
+def own_needs(root: Path) -> list[str]:
+    """The packages that herbcalc needs in a browser, from its pyproject."""
+    project = tomllib.loads((root / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+    return [plain_name(re.split(r"[^\w.-]", need)[0]) for need in project["dependencies"]] + list(WIDGETS)
+
+
+def entry(path: Path, needs: list[str]) -> dict[str, Any]:
+    """The lock entry of a wheel of pure Python, so that a bare `import` in a notebook finds it."""
+    with zipfile.ZipFile(path) as z:
+        tops = {name.split("/")[0] for name in z.namelist() if name.endswith(".py")}
+    name, version = path.name.split("-")[:2]
+    return {
+        "name": name.lower(),
+        "version": version,
+        "file_name": path.name,
+        "install_dir": "site",
+        "sha256": sha256(path.read_bytes()),
+        "package_type": "package",
+        "imports": sorted(top.removesuffix(".py") for top in tops if not top.endswith((".dist-info", ".data"))),
+        "depends": needs,
+        "unvendored_tests": False,
+        "shared_library": False,
+    }
+
+
+def lay_python(root: Path, python: Path, store: Path, to: Path) -> None:
+    """Fill the folder `to` with Python for the browser and a lock that names only what lies there."""
+    archive = runtime(store)
+    whole = lock(archive)
+    packages = {}
+    to.mkdir(parents=True)
+    unpack_runtime(archive, to)
+    for name, path in compiled(store, python, whole["packages"]).items():
+        small = shutil.copy(squeezed(path, store), to)
+        packages[name] = {**whole["packages"][name], "sha256": sha256(Path(small).read_bytes())}
+    needs = {wheel["name"]: wheel["needs"] for wheel in _wheels()}
+    ready = {name: (path, needs[name]) for name, path in pure(store, python).items()}
+    wheel = own_wheel(root, python, store.parent / "own")
+    for name, (path, wanted) in {**ready, **kernel(python), "herbcalc": (wheel, own_needs(root))}.items():
+        packages[name] = entry(Path(shutil.copy(path, to)), wanted)
+    for name in STUBS:
+        path = to / f"{name}-0.0.0-py3-none-any.whl"
+        path.write_bytes(placeholder(name))
+        packages[name] = entry(path, [])
+    absent = sorted({need for package in packages.values() for need in package["depends"]} - set(packages))
+    if absent:
+        raise SiteTrouble(
+            f"The site would lack {', '.join(absent)}. Add it to herbcalc/data/site/parts.toml, under [carrier] when "
+            "it is compiled, as a [[wheel]] when it is not."
+        )
+    whole["packages"] = dict(sorted(packages.items()))
+    (to / "pyodide-lock.json").write_text(json.dumps(whole), encoding="utf-8")
+
+
+def _wheels() -> list[dict[str, Any]]:
+    from herbcalc.site.parts import parts
+
+    return parts()["wheel"]
+
+
+def lay_notebooks(root: Path, to: Path) -> list[Path]:
+    """Copy lessons, exercises and teacher's notes into `to`; gives the notebooks, relative to it.
+
+    The copies name the kernel of the browser, so that nobody is asked which kernel to take.
+    """
+    shutil.rmtree(to, ignore_errors=True)
+    found = []
+    for part in NOTEBOOKS:
+        for path in sorted((root / part).rglob("*")):
+            place = path.relative_to(root)
+            if path.is_dir() or path.suffix in (".py", ".pyc") or any(p.startswith((".", "__")) for p in place.parts):
+                continue
+            target = to / place
+            target.parent.mkdir(parents=True, exist_ok=True)
+            if path.suffix != ".ipynb":
+                shutil.copy(path, target)
+                continue
+            book = json.loads(path.read_text(encoding="utf-8"))
+            book["metadata"]["kernelspec"] = KERNELSPEC
+            target.write_text(json.dumps(book, ensure_ascii=False, indent=1), encoding="utf-8")
+            found.append(place)
+    if not found:
+        raise SiteTrouble(f"There is no notebook in {root / NOTEBOOKS[0]}, so there is nothing to build a site of.")
+    return found
+
+
+def lay_class(sheet: bytes, to: Path) -> None:
+    """Lay the teacher's class.toml where the lessons in a browser look for it."""
+    home = to / "my-herb-sums"
+    home.mkdir()
+    (home / "class.toml").write_bytes(sheet)
+
+
+def title(notebook: Path) -> str:
+    """The first heading of a notebook, else its file name in words."""
+    for cell in json.loads(notebook.read_text(encoding="utf-8"))["cells"]:
+        if cell["cell_type"] == "markdown":
+            for line in "".join(cell["source"]).splitlines():
+                if line.startswith("# "):
+                    return line[2:].strip()
+    return notebook.stem.replace("_", " ")
+
+
+def front_page(contents: Path, notebooks: list[Path]) -> str:
+    """The page that a visitor sees first: how to work here, and a link to every notebook."""
+    lists = {part: [] for part in NOTEBOOKS}
+    for place in notebooks:
+        link = html.escape(f"lab/index.html?path={place.as_posix()}", quote=True)
+        lists[place.parts[0]].append(f'<li><a href="{link}">{html.escape(title(contents / place))}</a></li>')
+    page = (DATA / "front.html").read_text(encoding="utf-8")
+    for part, lines in lists.items():
+        page = page.replace(f"<!-- {part} -->", "\n".join(lines) or "<li>None yet.</li>")
+    return page
+
+
+def lite(python: Path, work: Path, to: Path) -> None:
+    """Let JupyterLite write the whole site into `to`, from the folders `lite` and `contents` in `work`.
+
+    Its settings are in `data/site/`. `jupyter-lite.json`: what a page loads at its start. `jupyter_lite_config.json`:
+    that files ending in .json and .jsonl are plain text (taken for JSON, a result file of two lines would make the
+    browser wait for ever). `overrides.json`: that no cell is left out of the page while it is out of sight. What is
+    set for the workbook at home, such as that arrow keys belong to the slider that has the focus, holds here as well.
+    """
+    shutil.copy(DATA / "jupyter-lite.json", work / "lite")
+    at_home = json.loads(AT_HOME.read_text(encoding="utf-8"))
+    here = json.loads((DATA / "overrides.json").read_text(encoding="utf-8"))
+    (work / "lite" / "overrides.json").write_text(json.dumps({**at_home, **here}), encoding="utf-8")
+    settings = shutil.copy(DATA / "jupyter_lite_config.json", work)
+    command = [python, "-m", "jupyterlite_core", "build", "--config", settings, "--lite-dir", work / "lite"]
+    command += ["--contents", work / "contents", "--output-dir", to]
+    run(command, f"JupyterLite could not build the site. {NETWORK}", work)
+    config = json.loads((to / "jupyter-lite.json").read_text(encoding="utf-8"))["jupyter-config-data"]
+    kernel_settings = config["litePluginSettings"]["@jupyterlite/pyodide-kernel-extension:kernel"]
+    if not kernel_settings.get("pyodideUrl", "").startswith("./static/pyodide/"):
+        raise SiteTrouble(
+            "The site that was built would fetch its Python from another address. Delete the folder .site and "
+            "build again."
+        )

@@ -1,0 +1,259 @@
+"""Floor 6. The parts a browser-only site is made from: fetched once, checked, and kept for the next build.
+
+Everything fetched is named with its version and sha256 in `data/site/parts.toml` and kept in `.site/store/`, so
+that a second build asks the network for nothing. Standard library only.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import io
+import json
+import os
+import shutil
+import subprocess
+import sys
+import tarfile
+import tomllib
+import zipfile
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Any
+
+DATA = Path(__file__).parents[1] / "data" / "site"
+NETWORK = "Is this computer online? The network is needed for the first build only."
+
+
+class SiteTrouble(Exception):
+    """The site cannot be built; the text says in a sentence what happened and what would help."""
+
+
+class NotFetched(SiteTrouble):
+    """A part that has to be fetched is not to be had: no network, or the program that fetches it is missing."""
+
+
+def parts() -> dict[str, Any]:
+    """What the site is made from, as read from `data/site/parts.toml`."""
+    return tomllib.loads((DATA / "parts.toml").read_text(encoding="utf-8"))
+
+
+def plain_name(name: str) -> str:
+    """The name of a package as package indexes compare it.
+
+    >>> plain_name("Typing_Extensions")
+    'typing-extensions'
+    """
+    return name.lower().replace("_", "-").replace(".", "-")
+
+
+def sha256(data: bytes) -> str:
+    """The sha256 of some bytes, as 64 hexadecimal letters."""
+    return hashlib.sha256(data).hexdigest()
+
+
+def run(
+    command: Sequence[str | Path], trouble: str, folder: Path | None = None, kind: type[SiteTrouble] = SiteTrouble
+) -> None:
+    """Run a command quietly; when it does not succeed, raise `kind` with `trouble` and the command's last lines."""
+    # A user's own site-packages, or the checkout on PYTHONPATH, must not leak into the tools of the build.
+    clean = {k: v for k, v in os.environ.items() if k not in ("PYTHONPATH", "PYTHONHOME")}
+    done = subprocess.run(
+        [str(part) for part in command],
+        cwd=folder,
+        env={**clean, "PYTHONUTF8": "1", "PYTHONNOUSERSITE": "1"},
+        stdin=subprocess.DEVNULL,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.STDOUT,
+        text=True,
+        encoding="utf-8",
+        errors="replace",
+        check=False,
+    )
+    if done.returncode:
+        said = "\n".join("    " + line for line in done.stdout.strip().splitlines()[-12:])
+        raise kind(f"{trouble}\nThe last lines of {Path(command[0]).name} were:\n{said}")
+
+
+def tools(folder: Path) -> Path:
+    """The Python of the build's own environment in `folder`, made and filled when it is not there yet."""
+    python = folder / ("Scripts/python.exe" if os.name == "nt" else "bin/python")
+    stamp = folder / "ready"
+    wanted = json.dumps([str(folder), sys.version, parts()["tools"]["packages"]])
+    if python.exists() and stamp.exists() and stamp.read_text(encoding="utf-8") == wanted:
+        return python
+    shutil.rmtree(folder, ignore_errors=True)
+    run(
+        [sys.executable, "-m", "venv", folder],
+        "Python could not make an environment for the build tools. On Debian or Ubuntu this helps: "
+        "sudo apt install python3-venv",
+    )
+    run(
+        [python, "-m", "pip", "install", "--quiet", *parts()["tools"]["packages"]],
+        f"The tools that build the site could not be installed. {NETWORK}",
+        kind=NotFetched,
+    )
+    stamp.write_text(wanted, encoding="utf-8")
+    return python
+
+
+def checked(path: Path, wanted: str) -> bool:
+    """Whether `path` is there with the sha256 `wanted`."""
+    return path.exists() and sha256(path.read_bytes()) == wanted
+
+
+def must_match(path: Path, wanted: str) -> None:
+    """Refuse a fetched file that is missing or is not the one named in parts.toml."""
+    if not path.exists():
+        raise NotFetched(f"{path.name} was asked for and did not arrive. {NETWORK}")
+    if not checked(path, wanted):
+        got = sha256(path.read_bytes())
+        path.unlink()
+        raise SiteTrouble(
+            f"{path.name} that arrived is not the one this build was tried with (its sha256 is {got}, not {wanted}), "
+            "so it is not used. Try again; if it happens again, the file has been changed where it is kept."
+        )
+
+
+def runtime(store: Path) -> Path:
+    """The archive of the Python that runs in a browser, from the npm registry."""
+    part = parts()["runtime"]
+    archive = store / part["archive"]
+    if not checked(archive, part["sha256"]):
+        npm = shutil.which("npm")
+        if npm is None:
+            raise NotFetched(
+                "npm is not on this computer. It brings the Python that runs inside the browser. On Debian or Ubuntu "
+                "this helps: sudo apt install npm. Elsewhere: install Node.js, which includes it. Then give this "
+                "command again."
+            )
+        run(
+            [npm, "pack", "--silent", f"{part['package']}@{part['version']}"],
+            f"npm could not fetch it. {NETWORK}",
+            store,
+        )
+        must_match(archive, part["sha256"])
+    return archive
+
+
+def lock(archive: Path) -> dict[str, Any]:
+    """The lock file inside the runtime's archive: every package made for it, with file name, sha256 and needs."""
+    with tarfile.open(archive) as tar:
+        return json.loads(_member(tar, "pyodide-lock.json"))
+
+
+def _member(tar: tarfile.TarFile, name: str) -> bytes:
+    """One file of npm's archive."""
+    file = tar.extractfile("package/" + name)
+    if file is None:
+        raise SiteTrouble(f"{name} is not in the archive that npm fetched.")
+    return file.read()
+
+
+def unpack_runtime(archive: Path, to: Path) -> None:
+    """Lay the files of the runtime that a page loads into the folder `to`."""
+    with tarfile.open(archive) as tar:
+        for name in parts()["runtime"]["files"]:
+            (to / name).write_bytes(_member(tar, name))
+
+
+def compiled(store: Path, python: Path, packages: dict[str, Any]) -> dict[str, Path]:
+    """The compiled wheels and what they need, by name, each checked against the lock's `packages`.
+
+    They are taken out of the carrier, which is thrown away afterwards.
+    """
+    part = parts()["carrier"]
+    names: list[str] = []
+    todo = list(part["take"])
+    while todo:  # the lock knows what each package needs
+        name = todo.pop()
+        if name not in names:
+            names.append(name)
+            todo += packages[name]["depends"]
+    found = {name: store / packages[name]["file_name"] for name in sorted(names)}
+    missing = [name for name, path in found.items() if not checked(path, packages[name]["sha256"])]
+    if missing:
+        archive = store / part["archive"]
+        if not checked(archive, part["sha256"]):
+            _download(python, store, [f"{part['package']}=={part['version']}"], "The compiled packages")
+            must_match(archive, part["sha256"])
+        with zipfile.ZipFile(archive) as z:
+            for name in missing:
+                found[name].write_bytes(z.read(part["folder"] + found[name].name))
+                must_match(found[name], packages[name]["sha256"])
+        archive.unlink()
+    return found
+
+
+def pure(store: Path, python: Path) -> dict[str, Path]:
+    """The wheels of pure Python from the package index, by name."""
+    wheels = parts()["wheel"]
+    found = {wheel["name"]: store / wheel["file"] for wheel in wheels}
+    missing = [wheel for wheel in wheels if not checked(found[wheel["name"]], wheel["sha256"])]
+    if missing:
+        wanted = [f"{wheel['name']}=={wheel['file'].split('-')[1]}" for wheel in missing]
+        _download(python, store, wanted, "Some Python packages")
+        for wheel in missing:
+            must_match(found[wheel["name"]], wheel["sha256"])
+    return found
+
+
+def _download(python: Path, store: Path, wanted: list[str], what: str) -> None:
+    """Fetch wheels without installing them, for the Python that runs in the browser."""
+    version = parts()["runtime"]["python"]
+    flags = ["--quiet", "--no-deps", "--only-binary=:all:", "--python-version", version, "--platform", "any"]
+    run(
+        [python, "-m", "pip", "download", *flags, "--dest", store, *wanted],
+        f"{what} for the browser could not be fetched. {NETWORK}",
+        kind=NotFetched,
+    )
+
+
+def kernel(python: Path) -> dict[str, tuple[Path, list[str]]]:
+    """The wheels that come with the kernel's package, by name, each with what it needs."""
+    folder = python.parent.parent / "share/jupyter/labextensions/@jupyterlite/pyodide-kernel-extension/static/pypi"
+    found = {}
+    for start, needs in parts()["kernel"].items():
+        path = next(iter(sorted(folder.glob(start + "*.whl"))), None)
+        if path is None:
+            raise SiteTrouble(
+                f"The build tools hold no wheel called {start}. Delete {python.parent.parent} and try again."
+            )
+        found[plain_name(path.name.split("-")[0])] = (path, needs)
+    return found
+
+
+def placeholder(name: str) -> bytes:
+    """A wheel called `name` that holds nothing but its name.
+
+    The kernel asks for `ssl` and `sqlite3` at its start and stops without them, although nothing here uses them and
+    no package index has them. `import sqlite3` still says in the usual way that there is no such module.
+    """
+    out = io.BytesIO()
+    with zipfile.ZipFile(out, "w") as z:
+        info = f"{name}-0.0.0.dist-info/"
+        wheel = "Wheel-Version: 1.0\nGenerator: herbcalc\nRoot-Is-Purelib: true\nTag: py3-none-any\n"
+        for file, text in (
+            ("METADATA", f"Metadata-Version: 2.1\nName: {name}\nVersion: 0.0.0\n"),
+            ("WHEEL", wheel),
+            ("RECORD", ""),
+        ):
+            z.writestr(zipfile.ZipInfo(info + file), text)
+    return out.getvalue()
+
+
+def squeezed(path: Path, store: Path) -> Path:
+    """The same archive with its contents compressed, so that a student's browser fetches half as much.
+
+    The lock's wheels come uncompressed. What is inside stays the same byte for byte; only the archive around it, and
+    with it the sha256, is new.
+    """
+    small = store / "squeezed" / path.name
+    if small.exists() and small.stat().st_mtime >= path.stat().st_mtime:
+        return small
+    small.parent.mkdir(exist_ok=True)
+    part = small.with_suffix(".part")
+    with zipfile.ZipFile(path) as old, zipfile.ZipFile(part, "w") as new:
+        for entry in old.infolist():
+            new.writestr(zipfile.ZipInfo(entry.filename, entry.date_time), old.read(entry), zipfile.ZIP_DEFLATED, 6)
+    part.replace(small)
+    return small

@@ -1,0 +1,161 @@
+"""The start page: class code and number kept in normal form; the file shown exactly; all of it gone."""
+
+from __future__ import annotations
+
+import base64
+import re
+from html import unescape
+
+import pytest
+
+from herbcalc import homework, person
+from herbcalc.homework import results
+from herbcalc.show.card.start import own_number
+from herbcalc.show.here import Here
+from herbcalc.units.refusals import OutOfRange
+
+FORBIDDEN = re.compile(r"\b(error|invalid|wrong|traceback)\b", re.IGNORECASE)
+
+
+@pytest.fixture
+def home(tmp_path, monkeypatch):
+    monkeypatch.setenv(person.VARIABLE, str(tmp_path / "home"))
+    person.news()
+    return tmp_path / "home"
+
+
+def words(place):
+    return unescape(re.sub(r"<[^>]+>", " ", place.value))
+
+
+def page():
+    return Here(0).panel()
+
+
+def test_both_are_kept_and_shown_in_their_normal_form(home):
+    start = page()
+    assert (start.code.value, start.number.value) == ("", "")
+    start.code.value, start.number.value = " Fern-7 ", " 12 "
+    start.keep()
+    assert person.me() == person.Me("fern7", 12)
+    assert start.code.value == "fern7"
+    assert "class fern7, own number 12" in words(start.said)
+    again = page()
+    assert (again.code.value, again.number.value) == ("fern7", "12")
+
+
+def test_enter_in_either_box_keeps(home):
+    start = page()
+    start.code.value, start.number.value = "fern7", "12"
+    start.number._handle_custom_msg({"event": "submit"}, [])
+    assert person.me() == person.Me("fern7", 12)
+
+
+@pytest.mark.parametrize("code", ["", "   ", "!!!", "-"])
+def test_a_class_code_needs_a_letter_or_digit(home, code):
+    start = page()
+    start.code.value, start.number.value = code, "12"
+    start.keep()
+    assert "Not kept yet" in words(start.said)
+    assert "fern7" in words(start.said)
+    assert person.me() is None
+
+
+@pytest.mark.parametrize("number", ["", "0", "100", "-3", "1.5", "twelve", "１２", "1e1", "9" * 50, "<b>1</b>"])
+def test_a_number_is_a_whole_one_from_1_to_99(home, number):
+    with pytest.raises(OutOfRange, match="from 1 to 99") as refused:
+        own_number(number)
+    assert not FORBIDDEN.search(str(refused.value))
+    start = page()
+    start.code.value, start.number.value = "fern7", number
+    start.keep()
+    assert "from 1 to 99" in words(start.said)
+    assert "<b>1" not in start.said.value
+    assert person.me() is None
+
+
+def test_the_class_code_from_the_teacher_stands_there_already(home):
+    home.mkdir()
+    (home / person.CLASS).write_text('class = "Fern 7"\n', encoding="utf-8")
+    assert page().code.value == "Fern 7"
+    (home / person.CLASS).write_text("class = 7\n", encoding="utf-8")
+    assert page().code.value == ""
+
+
+def test_a_folder_that_cannot_be_written_is_told(home):
+    home.write_text("in the way")
+    start = page()
+    start.code.value, start.number.value = "fern7", "12"
+    start.keep()
+    assert "Not kept yet" in words(start.said)
+    assert "in the way" in words(start.said)
+
+
+def test_the_rules_in_force_and_the_places_are_shown(home):
+    home.mkdir()
+    (home / person.CLASS).write_text("[rules]\nfloor = 25\n", encoding="utf-8")
+    shown = " ".join(words(child) for child in page().children if hasattr(child, "value"))
+    for line in Here(0).rules.lines():
+        assert line in shown
+    assert "25 % vol" in shown
+    assert str(home) in shown
+
+
+def test_no_path_of_this_machine_is_stored(home):
+    bundle = page()._repr_mimebundle_()
+    assert bundle["text/plain"] == "The start page"
+    assert str(home) not in bundle["text/html"]
+
+
+def test_the_result_file_is_shown_exactly_and_can_be_saved(home):
+    person.save_me("fern7", 12)
+    start = page()
+    start.show_file()
+    assert "no result file yet" in words(start.file)
+    path = person.answers_path(person.me())
+    results.append(path, results.answer_to(homework.item(5, 2, "fern7", 12), "<b>31</b> % vol ½", "sure"))
+    start.show_file()
+    held = path.read_text(encoding="utf-8")
+    assert unescape(re.search(r"<pre[^>]*>(.*?)</pre>", start.file.value, re.S)[1]) == held
+    link = re.search(r'<a download="([^"]+)" href="data:[^,]+;base64,([^"]+)"', start.file.value)
+    assert link[1] == "answers-fern7-12.jsonl"
+    assert base64.b64decode(link[2]).decode("utf-8") == held
+    assert "1 answer so far" in words(start.file)
+    assert "no name" in words(start.file)
+
+
+def test_deleting_asks_first_and_can_be_called_off(home):
+    person.save_me("fern7", 12)
+    person.save_batch({"herb": 100})
+    start = page()
+    start.ask_before_deleting()
+    assert "me.toml" in words(start.asked)
+    assert [button.description for button in start.sure.children] == ["No, keep them", "Yes, delete these"]
+    start.leave()
+    assert start.sure.children == ()
+    assert (home / person.ME).exists()
+
+
+def test_all_of_mine_goes_and_practice_is_left(home):
+    person.save_me("fern7", 12)
+    person.save_settings(5, [{"name": "my jar"}])
+    path = person.answers_path(person.me())
+    results.append(path, results.answer_to(homework.item(5, 2, "fern7", 12), "31 % vol", "sure"))
+    (home / person.CLASS).write_text('class = "fern7"\n', encoding="utf-8")
+    start = page()
+    start.ask_before_deleting()
+    start.delete()
+    assert "Deleted:" in words(start.asked)
+    assert [p.name for p in home.iterdir()] == ["class.toml"]
+    assert start.here.who == person.PRACTICE
+    assert (start.code.value, start.number.value) == ("", "")
+    start.ask_before_deleting()
+    assert "nothing of yours" in words(start.asked)
+
+
+def test_where_a_browser_keeps_nothing_it_is_said(home, monkeypatch):
+    monkeypatch.setattr(person, "lasts", lambda home=None: False)
+    start = page()
+    start.code.value, start.number.value = "fern7", "12"
+    start.keep()
+    assert "Save your result file" in words(start.said)

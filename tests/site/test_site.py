@@ -1,0 +1,210 @@
+"""Building the browser-only site: what is refused, in words, and what is laid into it. No network, no browser."""
+
+from __future__ import annotations
+
+import hashlib
+import io
+import json
+import re
+import threading
+import zipfile
+from urllib.request import urlopen
+
+import pytest
+
+from herbcalc import person, place, rules, site
+from herbcalc.site import laying, parts
+
+
+def a_notebook(path, heading="# 5. A lesson", kernel="python3"):
+    path.parent.mkdir(parents=True, exist_ok=True)
+    cells = [{"cell_type": "markdown", "source": [f"{heading}\n", "words"]}, {"cell_type": "code", "source": "1"}]
+    path.write_text(json.dumps({"cells": cells, "metadata": {"kernelspec": {"name": kernel}}}), encoding="utf-8")
+
+
+@pytest.fixture
+def checkout(tmp_path):
+    """A small checkout: one lesson, its exercises, notes, and what does not belong into a site."""
+    root = tmp_path / "checkout"
+    a_notebook(root / "workbook" / "05_plant_water.ipynb")
+    a_notebook(root / "workbook" / ".ipynb_checkpoints" / "05_plant_water-checkpoint.ipynb")
+    a_notebook(root / "exercises" / "05_plant_water.ipynb", "# 5. Exercises <b>")
+    (root / "workbook" / "05_plant_water_teacher.md").write_text("notes", encoding="utf-8")
+    (root / "workbook" / "conftest.py").write_text("", encoding="utf-8")
+    (root / "herbcalc").mkdir()
+    (root / "herbcalc" / "units.py").write_text("", encoding="utf-8")
+    (root / "pyproject.toml").write_text(
+        '[project]\ndependencies = ["numpy>=1.26", "Pint>=0.24; python_version > \'3\'"]', encoding="utf-8"
+    )
+    return root
+
+
+def test_every_part_is_named_with_its_sha256():
+    held = parts.parts()
+    fetched = [held["runtime"], held["carrier"], *held["wheel"]]
+    assert all(len(bytes.fromhex(part["sha256"])) == 32 for part in fetched)
+    assert all("==" in package for package in held["tools"]["packages"])
+    by_name = {wheel["name"]: wheel["file"].split("-")[1] for wheel in held["wheel"]}
+    tools = dict(package.split("==") for package in held["tools"]["packages"])
+    for shared in ("ipywidgets", "anywidget"):  # the page and Python must speak of the same version
+        assert tools[shared] == by_name[shared]
+
+
+def test_a_changed_file_is_not_used_and_is_named(tmp_path):
+    wheel = tmp_path / "thing-1.0-py3-none-any.whl"
+    wheel.write_bytes(b"as it was")
+    good = hashlib.sha256(b"as it was").hexdigest()
+    parts.must_match(wheel, good)
+    wheel.write_bytes(b"as it was, and more")
+    with pytest.raises(parts.SiteTrouble, match=r"thing-1\.0.* is not the one this build was tried with"):
+        parts.must_match(wheel, good)
+    assert not wheel.exists(), "the next build must not find it"
+    with pytest.raises(parts.NotFetched, match="did not arrive"):
+        parts.must_match(wheel, good)
+
+
+def test_without_npm_it_says_what_to_do(tmp_path, monkeypatch):
+    monkeypatch.setattr(parts.shutil, "which", lambda _: None)
+    with pytest.raises(parts.NotFetched, match=r"npm is not on this computer.*sudo apt install npm"):
+        parts.runtime(tmp_path)
+
+
+def test_a_command_that_stops_is_told_with_its_last_lines(tmp_path):
+    script = "print('no route to the host'); raise SystemExit(1)"
+    with pytest.raises(parts.SiteTrouble, match=r"(?s)could not be fetched\..*no route to the host"):
+        parts.run([parts.sys.executable, "-c", script], "It could not be fetched.")
+
+
+def test_a_folder_with_other_things_in_it_is_left_alone(checkout, tmp_path):
+    photos = tmp_path / "photos"
+    photos.mkdir()
+    (photos / "elder.jpg").write_bytes(b"x")
+    with pytest.raises(site.SiteTrouble, match="left alone"):
+        site.build(photos, checkout)
+    assert (photos / "elder.jpg").exists()
+
+
+def test_an_unchanged_site_is_not_built_again(checkout, tmp_path):
+    to = tmp_path / "site"
+    to.mkdir()
+    (to / site.MARK).write_text(json.dumps({"stamp": site.stamp(checkout)}), encoding="utf-8")
+    assert site.build(to, checkout) is False
+    before = site.stamp(checkout)
+    a_notebook(checkout / "workbook" / ".ipynb_checkpoints" / "more.ipynb")
+    assert site.stamp(checkout) == before
+    a_notebook(checkout / "workbook" / "05_plant_water.ipynb", "# 5. Another heading")
+    assert site.stamp(checkout) != before
+
+
+CLASS = 'class = "Fern 7"\nset_work = true\ncurrency = "£"\n\n[rules]\nfloor = 30\n'
+
+
+def test_a_teachers_rules_come_with_the_site(checkout, tmp_path, monkeypatch):
+    """The file lies where a lesson in the browser looks, says there what it says here, and makes another site."""
+    sheet = tmp_path / "our class.toml"
+    sheet.write_text(CLASS, encoding="utf-8")
+    held = site.looked_through(sheet)
+    laying.lay_notebooks(checkout, tmp_path / "contents")
+    laying.lay_class(held, tmp_path / "contents")
+    monkeypatch.setattr(place.sys, "platform", "emscripten")
+    monkeypatch.setattr(place, "BROWSER_DRIVE", tmp_path / "contents")
+    monkeypatch.delenv(place.VARIABLE)
+    assert rules.load().floor == 30
+    assert person.class_sheet()["class"] == "Fern 7"
+    assert site.stamp(checkout, held) != site.stamp(checkout)
+
+
+@pytest.mark.parametrize(
+    ("text", "sentence"),
+    [
+        ("[rules]\nfloor = 3\n", "floor .* it goes from 20 % vol to 60 % vol"),
+        ("floor = 30\n", r"below a line that says \[rules\]"),
+        ("[rules\n", "cannot be read"),
+        ('class = "!"\n', "A class code needs at least one letter"),
+        ('set_work = "yes"\n', "set_work is true or false"),
+        (None, "There is no file"),
+    ],
+)
+def test_a_teachers_file_that_cannot_be_used_is_refused_before_anything_is_built(text, sentence, tmp_path, capsys):
+    sheet = tmp_path / "class.toml"
+    if text is not None:
+        sheet.write_text(text, encoding="utf-8")
+    assert site.main(["--class", str(sheet), "--to", str(tmp_path / "site")]) == 1
+    said = capsys.readouterr().err
+    assert re.search(sentence, said)
+    assert str(sheet) in said or "class code" in said
+    assert not (tmp_path / "site").exists()
+
+
+def test_outside_a_checkout_it_says_so(tmp_path):
+    with pytest.raises(site.SiteTrouble, match="from a checkout"):
+        site.build(tmp_path / "site", tmp_path)
+
+
+def test_notebooks_and_notes_go_in_and_tests_stay_out(checkout, tmp_path):
+    found = laying.lay_notebooks(checkout, tmp_path / "contents")
+    laid = sorted(p.relative_to(tmp_path / "contents").as_posix() for p in (tmp_path / "contents").rglob("*.*"))
+    assert laid == [
+        "exercises/05_plant_water.ipynb",
+        "workbook/05_plant_water.ipynb",
+        "workbook/05_plant_water_teacher.md",
+    ]
+    for where in found:
+        book = json.loads((tmp_path / "contents" / where).read_text(encoding="utf-8"))
+        assert book["metadata"]["kernelspec"]["name"] == "python", "the name of the kernel in a browser"
+    page = laying.front_page(tmp_path / "contents", found)
+    assert '<a href="lab/index.html?path=workbook/05_plant_water.ipynb">5. A lesson</a>' in page
+    assert "5. Exercises &lt;b&gt;</a>" in page
+
+
+def test_what_herbcalc_needs_is_read_from_pyproject(checkout):
+    assert laying.own_needs(checkout) == ["numpy", "pint", "ipywidgets", "anywidget"]
+
+
+def test_a_placeholder_is_a_wheel_with_nothing_to_import(tmp_path):
+    path = tmp_path / "ssl-0.0.0-py3-none-any.whl"
+    path.write_bytes(parts.placeholder("ssl"))
+    entry = laying.entry(path, [])
+    assert (entry["name"], entry["version"], entry["imports"]) == ("ssl", "0.0.0", [])
+    assert entry["sha256"] == hashlib.sha256(path.read_bytes()).hexdigest()
+
+
+def test_squeezing_a_wheel_leaves_what_is_inside_as_it_was(tmp_path):
+    words = {"thing/__init__.py": b"x = 1\n" * 5000, "thing-1.0.dist-info/METADATA": b"Name: thing\n"}
+    path = tmp_path / "thing-1.0-py3-none-any.whl"
+    with zipfile.ZipFile(path, "w") as z:
+        for name, data in words.items():
+            z.writestr(name, data)
+    small = parts.squeezed(path, tmp_path)
+    with zipfile.ZipFile(io.BytesIO(small.read_bytes())) as z:
+        assert {name: z.read(name) for name in z.namelist()} == words
+    assert small.stat().st_size < path.stat().st_size / 5
+
+
+def test_it_is_served_on_this_computer_only_and_never_stale(tmp_path):
+    (tmp_path / "a.mjs").write_text("1", encoding="utf-8")
+    with site.server(tmp_path, 0) as web:
+        assert web.server_address[0] == "127.0.0.1"
+        with pytest.raises(site.SiteTrouble, match="already serves at port"):
+            site.server(tmp_path, web.server_port)
+        thread = in_the_background(web)
+        with urlopen(f"http://127.0.0.1:{web.server_port}/a.mjs") as answer:
+            assert answer.headers["Content-Type"] == "text/javascript"
+            assert answer.headers["Cache-Control"] == "no-cache"
+        web.shutdown()
+        thread.join()
+
+
+def in_the_background(web):
+    thread = threading.Thread(target=web.serve_forever, daemon=True)
+    thread.start()
+    return thread
+
+
+def test_help_is_for_a_teacher(capsys):
+    with pytest.raises(SystemExit) as done:
+        site.main(["--help"])
+    assert done.value.code == 0
+    said = capsys.readouterr().out
+    for word in ("browser", "--serve", "--to FOLDER", "--class FILE", "hand in", "https://"):
+        assert word in said
