@@ -9,20 +9,21 @@ Importing it loads nothing but the standard library. A module of the package is 
 
 import importlib
 import pkgutil
+from types import ModuleType
 
 __version__ = "1.0.0"
 
 
-def _parts():
+def _parts() -> "list[str]":
     """The names of the modules and packages beside this file."""
     return sorted(part.name for part in pkgutil.iter_modules(__path__) if not part.name.startswith("_"))
 
 
-def __getattr__(name):
+def __getattr__(name: str) -> ModuleType:
     if name in _parts():
         return importlib.import_module("herbcalc." + name)
     raise AttributeError("herbcalc has no part called " + repr(name))
 
 
-def __dir__():
+def __dir__() -> "list[str]":
     return sorted([*globals(), *_parts()])

@@ -3,6 +3,7 @@
 The plant's solids stay; only water leaves. Moisture is on the wet basis (percent_wb: of the weight as it lies on the
 scale) unless the name says dry basis (percent_db: against the bone-dry weight). Drying from a share of water w to a
 share t therefore leaves weight x (1 - w) / (1 - t).
+Where nothing else is said an argument is one amount or a list, and lists are matched one by one.
 """
 
 from __future__ import annotations
@@ -11,7 +12,7 @@ from typing import Any
 
 import numpy as np
 
-from herbcalc.units.arrays import first_refused, plain
+from herbcalc.units.arrays import above, first_refused, plain
 from herbcalc.units.guard import DRY_BASIS, WEIGHT, Kind, guarded
 from herbcalc.units.refusals import OutOfRange
 from herbcalc.units.registry import Q
@@ -27,15 +28,17 @@ KITCHEN_SCALE = Q(1.0, "g")  # how far a reading may be off; common practice, no
 def water_content(fresh: Any, dried: Any) -> Any:
     """The share of water in a plant, from a sample weighed fresh and again bone dry.
 
-    fresh: weight of the sample, more than 0. dried: its weight once two weighings a day apart agree, more than 0.
-    Gives percent_wb, 0 or more and less than 100. Refuses a sample that is heavier dried than fresh (OutOfRange).
-    Source: plain balance of weights.
+    fresh  weight of the sample, g, more than 0
+    dried  its weight once two weighings a day apart agree, g, more than 0
+
+    Result: percent_wb, 0 or more and less than 100. Refuses: WrongUnit; OutOfRange also for a sample that is heavier
+    dried than fresh. Source: plain balance of weights.
 
     >>> from herbcalc.units import Q
     >>> print(f"{water_content(Q(100, 'g'), Q(20, 'g')).magnitude:g} % water")
     80 % water
     """
-    if refused := first_refused(dried > fresh * (1.0 + 1e-9), fresh, dried):
+    if refused := first_refused(above(dried, fresh), fresh, dried):
         where, (before, after) = refused
         raise OutOfRange(
             f"dried heavier than fresh{where}: {said(before, 'g')} went in and {said(after, 'g')} came out. "
@@ -49,8 +52,9 @@ def water_content(fresh: Any, dried: Any) -> Any:
 def to_dry_basis(water: Any) -> Any:
     """Moisture of the plant as weighed, turned into moisture against the bone-dry plant.
 
-    water: percent_wb, 0 or more and less than 100. Gives percent_db, which passes 100 where half is water.
-    Refuses a moisture outside the range (OutOfRange) or of another kind (WrongUnit). Source: definition.
+    water  percent_wb, 0 or more and less than 100
+
+    Result: percent_db, which passes 100 where half is water. Refuses: WrongUnit, OutOfRange. Source: by definition.
 
     >>> from herbcalc.units import Q
     >>> print(f"{to_dry_basis(Q(80, 'percent_wb')).magnitude:g} % of the dry weight")
@@ -63,8 +67,9 @@ def to_dry_basis(water: Any) -> Any:
 def to_wet_basis(water: Any) -> Any:
     """Moisture against the bone-dry plant, turned into moisture of the plant as weighed.
 
-    water: percent_db, 0 or more. Gives percent_wb.
-    Refuses less than 0 (OutOfRange) and other kinds (WrongUnit). Source: definition.
+    water  percent_db, 0 or more
+
+    Result: percent_wb. Refuses: WrongUnit, OutOfRange. Source: by definition.
 
     >>> from herbcalc.units import Q
     >>> print(f"{to_wet_basis(Q(400, 'percent_db')).magnitude:g} % water")
@@ -75,7 +80,7 @@ def to_wet_basis(water: Any) -> Any:
 
 def _ratio(water: Any, target: Any) -> Any:
     """Weight before over weight after; exactly 1 where nothing has to leave."""
-    if refused := first_refused(target > water + 1e-9, water, target):
+    if refused := first_refused(above(target, water), water, target):
         where, (holds, wanted) = refused
         raise OutOfRange(
             f"target{where}: this plant holds {said(holds, 'percent_wb')} and is already drier than "
@@ -89,9 +94,12 @@ def _ratio(water: Any, target: Any) -> Any:
 def dried_weight(fresh: Any, water: Any, target: Any = DRIED_TO) -> Any:
     """What a basket weighs once it has dried to a wanted moisture: the weight at which to stop.
 
-    fresh: weight now, 0 or more. water: percent_wb now, 0 or more and less than 100. target: percent_wb wanted, 10
-    unless given (common practice, no source). Gives g.
-    Refuses a target above the water that is there (OutOfRange). Source: plain balance of solids.
+    fresh   weight now, g, 0 or more
+    water   percent_wb now, 0 or more and less than 100
+    target  percent_wb wanted, 10 unless given (common practice, no source)
+
+    Result: g. Refuses: WrongUnit; OutOfRange also for a target above the water that is there.
+    Source: plain balance of solids.
 
     >>> from herbcalc.units import Q
     >>> print(f"{dried_weight(Q(1, 'kg'), Q(80, 'percent_wb')).magnitude:.1f} g")
@@ -104,9 +112,12 @@ def dried_weight(fresh: Any, water: Any, target: Any = DRIED_TO) -> Any:
 def fresh_weight(dried: Any, water: Any, target: Any = DRIED_TO) -> Any:
     """What must be gathered fresh for a wanted weight of dried herb.
 
-    dried: weight wanted after drying, 0 or more. water: percent_wb of the fresh plant, 0 or more and less than 100.
-    target: percent_wb it is dried to, 10 unless given (common practice, no source). Gives g.
-    Refuses a target above the water that is there (OutOfRange). Source: plain balance of solids.
+    dried   weight wanted after drying, g, 0 or more
+    water   percent_wb of the fresh plant, 0 or more and less than 100
+    target  percent_wb it is dried to, 10 unless given (common practice, no source)
+
+    Result: g. Refuses: WrongUnit; OutOfRange also for a target above the water that is there.
+    Source: plain balance of solids.
 
     >>> from herbcalc.units import Q
     >>> print(f"{fresh_weight(Q(100, 'g'), Q(80, 'percent_wb')).magnitude:g} g")
@@ -119,9 +130,11 @@ def fresh_weight(dried: Any, water: Any, target: Any = DRIED_TO) -> Any:
 def drying_ratio(water: Any, target: Any = DRIED_TO) -> Any:
     """How many times heavier the fresh plant is than the dried one.
 
-    water: percent_wb of the fresh plant, 0 or more and less than 100. target: percent_wb it is dried to, 10 unless
-    given (common practice, no source). Gives a plain number, 1 where target and water are equal.
-    Refuses a target above the water that is there (OutOfRange). Source: plain balance of solids.
+    water   percent_wb of the fresh plant, 0 or more and less than 100
+    target  percent_wb it is dried to, 10 unless given (common practice, no source)
+
+    Result: plain number, 1 where target and water are equal. Refuses: WrongUnit; OutOfRange also for a target above
+    the water that is there. Source: plain balance of solids.
 
     >>> from herbcalc.units import Q
     >>> print(f"{drying_ratio(Q(80, 'percent_wb')):g} to 1")
@@ -134,10 +147,13 @@ def drying_ratio(water: Any, target: Any = DRIED_TO) -> Any:
 def widest_doubt(fresh: Any, dried: Any, scale: Any = KITCHEN_SCALE) -> Any:
     """How many points a sampled water content may be off when each weighing may be off by what the scale allows.
 
-    fresh, dried: the two weights, each more than `scale`. scale: how far one weighing may be off, 1 g unless given.
-    Gives points of percent_wb: the larger of the two ways in which both weighings can miss, one up and one down.
-    Refuses a sample lighter than the scale can tell, and one heavier dried than fresh (OutOfRange).
-    Source: plain arithmetic.
+    fresh  weight of the sample, g, more than `scale`
+    dried  its weight dried, g, `scale` or more
+    scale  how far one weighing may be off, g, 0 or more; 1 g unless given (common practice, no source)
+
+    Result: points of percent_wb, the larger of the two ways in which both weighings can miss, one up and one down.
+    Refuses: WrongUnit; OutOfRange also for a sample lighter than the scale can tell, and one heavier dried than
+    fresh. Source: plain arithmetic.
 
     >>> from herbcalc.units import Q
     >>> print(f"{widest_doubt(Q(20, 'g'), Q(4, 'g')).magnitude:.1f} points")

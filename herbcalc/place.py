@@ -1,13 +1,22 @@
-"""Floor 0. Where a person's own things live. Standard library only."""
+"""Floor 0. Where a person's own things live, and how a sheet of theirs is read. Standard library only."""
 
 from __future__ import annotations
 
 import os
+import re
 import sys
+import tomllib
 from pathlib import Path
+from typing import Any
 
 VARIABLE = "HERBCALC_HOME"
+USUAL = "my-herb-sums"
+CLASS = "class.toml"  # the teacher's sheet
 BROWSER_DRIVE = Path("/drive")  # where the browser-only build keeps a visitor's files
+
+
+class Unreadable(ValueError):
+    """A sheet's text is not what was expected; says in a few words why, such as "something is amiss at line 3"."""
 
 
 def folder() -> Path:
@@ -16,5 +25,25 @@ def folder() -> Path:
     if asked:
         return Path(asked).expanduser()
     if sys.platform == "emscripten" and BROWSER_DRIVE.is_dir():
-        return BROWSER_DRIVE / "my-herb-sums"
-    return Path.home() / "my-herb-sums"
+        return BROWSER_DRIVE / USUAL
+    return Path.home() / USUAL
+
+
+def table(path: Path) -> dict[str, Any] | None:
+    """What a sheet (TOML, typed by a person or kept by us) says; None where there is no such file.
+
+    The mark that some editors put before the first letter, and Windows line ends, are no part of what it says.
+    Refuses: text that is no such sheet (Unreadable); what the disk refuses comes as it is (OSError).
+    """
+    try:
+        raw = path.read_bytes()
+    except FileNotFoundError:
+        return None
+    try:
+        return tomllib.loads(raw.decode("utf-8-sig"))
+    except UnicodeDecodeError:
+        raise Unreadable("it is not plain text (UTF-8)") from None
+    except (ValueError, RecursionError) as trouble:
+        line = re.search(r"at line \d+", str(trouble))
+        amiss = f"something is amiss {line.group()}" if line else "it is not a sheet of the kind that was expected"
+        raise Unreadable(amiss) from None

@@ -14,18 +14,16 @@ The sums of this package read no house rules: what they need is handed to them. 
 from __future__ import annotations
 
 import math
-import re
-import tomllib
 from dataclasses import dataclass, field, fields
 from pathlib import Path
 from typing import Any
 
-from herbcalc.place import folder as own_folder
+from herbcalc import place
 from herbcalc.units.refusals import OutOfRange, WrongUnit
 from herbcalc.units.saying import said
 
-FILE = "class.toml"
 OUTSIDE = ("shelf", "currency")  # these stand at the top of the file, the others under [rules]
+NO_RULES = ("class", "set_work", "open")  # these too, and they are no house rules: person/class_file.py reads them
 
 _PRACTICE = "Common practice, no source."
 
@@ -58,22 +56,6 @@ class Rules:
         "weakest tincture that is kept",
         "A tincture made from fresh plant is kept only at this strength or above. Common practice: the figure was "
         "looked for and not found in print. Some teachers keep jars at 25 % vol, for a shorter time.",
-    )
-    leaf_share: float = _rule(
-        1 / 3,
-        "",
-        0.0,
-        1.0,
-        "share of the leaf of one plant",
-        f"At most this share of a plant's leaf is picked. {_PRACTICE}",
-    )
-    stand_share: float = _rule(
-        0.1,
-        "",
-        0.0,
-        1.0,
-        "share of a wild stand",
-        f"At most this share of the plants of a common wild stand is dug. {_PRACTICE} Local law may allow less.",
     )
     cover: float = _rule(
         6.35,
@@ -138,15 +120,25 @@ class Rules:
     def lines(self) -> list[str]:
         """One line for each rule, for showing: what it is, its value in both systems, where it comes from.
 
-        >>> Rules().lines()[3]
+        >>> Rules().lines()[1]
         'Liquid over the herb: 6.35 mm (1/4 in). The liquid stands this far above the herb in the jar. \
 Common practice, no source.'
         """
         return [
-            f"{r.metadata['label'].capitalize()}: {_shown(r.name, r.metadata, getattr(self, r.name))}. "
-            f"{r.metadata['sentence']}"
-            for r in fields(self)
+            f"{self.label(r.name).capitalize()}: {self.said(r.name)}. {r.metadata['sentence']}" for r in fields(self)
         ]
+
+    def label(self, name: str) -> str:
+        """What a rule is about, in a few words."""
+        return str(_about(name)["label"])
+
+    def said(self, name: str) -> str:
+        """What a rule says, in both systems of units.
+
+        >>> Rules(cover=10).said("cover")
+        '10 mm (3/8 in)'
+        """
+        return _shown(name, _about(name), getattr(self, name))
 
 
 def load(folder: Path | None = None) -> Rules:
@@ -161,45 +153,47 @@ def load(folder: Path | None = None) -> Rules:
     >>> load(Path("no-such-folder")) == Rules()
     True
     """
-    return read(Path(own_folder() if folder is None else folder) / FILE)
+    path = (place.folder() if folder is None else Path(folder)) / place.CLASS
+    return from_sheet(sheet(path), path)
 
 
-def read(path: Path) -> Rules:
-    """The house rules of the teacher's file at `path`, whatever its name; result and refusals as in `load`."""
+def sheet(path: Path) -> dict[str, Any]:
+    """All that the teacher's file at `path` says, as a plain table; {} where there is none.
+
+    This is the one reading of a class.toml, whatever its name. Refuses, in a sentence that names the file: one that
+    cannot be opened, or is no such sheet (WrongUnit).
+    """
     try:
-        sheet = tomllib.loads(path.read_bytes().decode("utf-8-sig").replace("\r\n", "\n"))
-    except (FileNotFoundError, NotADirectoryError):
-        return Rules()
-    except (OSError, ValueError, RecursionError) as trouble:
-        raise WrongUnit(f"{path} cannot be read{_where(trouble)}. Ask your teacher for the file once more.") from None
-    given = sheet.get("rules", {})
+        return place.table(path) or {}
+    except NotADirectoryError:
+        return {}
+    except place.Unreadable as trouble:
+        why = str(trouble)
+    except OSError as trouble:
+        why = str(trouble.strerror or trouble)
+    raise WrongUnit(f"{path} cannot be read: {why}. Ask your teacher for the file once more.")
+
+
+def from_sheet(held: dict[str, Any], path: Path) -> Rules:
+    """The house rules in a plain table, as `sheet` gives it. Refuses as `load` does, and names the file `path`."""
+    given = held.get("rules", {})
     if not isinstance(given, dict):
         raise WrongUnit(f'{path}: "rules" is a heading. Write [rules] on a line of its own, and the rules below it.')
-    known = {r.name: r.metadata for r in fields(Rules)}
+    known = {r.name for r in fields(Rules)}
     for name in given:
-        if name in OUTSIDE:
+        if name in OUTSIDE + NO_RULES:
             raise WrongUnit(f'{path}: "{name}" stands at the top of the file, above the line [rules]. Move it there.')
         if name not in known:
-            names = ", ".join(n for n in known if n not in OUTSIDE)
+            names = ", ".join(r.name for r in fields(Rules) if r.name not in OUTSIDE)
             raise WrongUnit(f'{path}: there is no house rule called "{name[:60]}". The rules are: {names}.')
-    for name in sheet:
+    for name in held:
         if name in known and name not in OUTSIDE:
             raise WrongUnit(f'{path}: "{name}" is a house rule. Write it below a line that says [rules].')
-    asked = {**given, **{name: sheet[name] for name in OUTSIDE if name in sheet}}
+    asked = {**given, **{name: held[name] for name in OUTSIDE if name in held}}
     try:
         return Rules(**asked)
     except (OutOfRange, WrongUnit) as refusal:
         raise type(refusal)(f"{path}: {refusal}") from None
-
-
-def _where(trouble: Exception) -> str:
-    """What stood in the way of reading the file, in plain words."""
-    if isinstance(trouble, OSError):
-        return f": {trouble.strerror}"
-    if isinstance(trouble, UnicodeDecodeError):
-        return ": it is not plain text (UTF-8)"
-    line = re.search(r"at line \d+", str(trouble))
-    return f": something is amiss {line.group()}" if line else ": it is not a sheet of the kind that was expected"
 
 
 def _shown(name: str, about: Any, value: Any) -> str:
@@ -247,8 +241,12 @@ def _read_shelf(value: Any) -> tuple[float, ...]:
     return tuple(sorted({float(strength) for strength in value}))
 
 
+def _about(name: str) -> Any:
+    return next(r.metadata for r in fields(Rules) if r.name == name)
+
+
 def _usual(name: str) -> float:
-    return next(r.default for r in fields(Rules) if r.name == name)
+    return float(getattr(Rules, name))
 
 
 def _is_number(value: Any) -> bool:

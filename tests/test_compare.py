@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from herbcalc import compare, maceration
+from herbcalc import compare, maceration, percolation
 from herbcalc.units import Q
 from herbcalc.units.refusals import Impossible, OutOfRange, WrongUnit
 
@@ -130,3 +130,40 @@ def test_measured_side_by_side():
 def test_refusals(named, kind):
     with pytest.raises(kind):
         compare.soak_or_drip(ratio=R, retained=K, **named)
+
+
+def test_same_herb_and_menstruum():
+    """650 mL on 100 g at 1.5 mL/g: by hand 1 - (150/650), 1 - 0.375², 1 - (150/316.67)³."""
+    given = {"same": "herb and menstruum", "herb": HERB, "menstruum": Q(650, "mL"), "retained": K}
+    for soaks, share in ((1, 1 - 150 / 650), (2, 1 - 0.375**2), (3, 1 - (150 / (950 / 3)) ** 3)):
+        table = compare.soak_or_drip(**given, soaks=soaks)
+        assert table.loc["soak again", "share of extract"] == pytest.approx(share)
+        assert table["menstruum (mL)"].tolist() == [650, 650, 650]
+        assert table["herb (g)"].tolist() == [100, 100, 100]
+    drained = compare.soak_or_drip(**given, dripped=Q(2, "mL/g")).loc["drip"]
+    assert drained["finished (mL)"] == pytest.approx(450)
+    assert drained["share of extract"] == pytest.approx(1 - math.exp(-4.5 / 0.6))
+    drunk = compare.soak_or_drip(**given, dripped=Q(7, "mL/g")).loc["drip"]
+    assert drunk[["finished (mL)", "share of extract", "worth (g/mL)"]].tolist() == [0, 0, 0]
+    with pytest.raises(OutOfRange, match="leave bottled out"):
+        compare.soak_or_drip(**given, bottled=Q(500, "mL"))
+    with pytest.raises(OutOfRange, match="give herb and menstruum"):
+        compare.soak_or_drip(same="herb and menstruum", herb=HERB, retained=K)
+    with pytest.raises(OutOfRange, match="ratio: none"):
+        compare.soak_or_drip(herb=HERB, retained=K)
+
+
+def test_a_drained_drip_and_a_wrung_soak_tie():
+    """At 2.35 against 1.6, 1:5: 5 · 2.35/7.35 = 1.599."""
+    given = {"same": "bottle", "bottled": Q(500, "mL"), "ratio": R, "retained": Q(1.6, "mL/g")}
+    table = compare.soak_or_drip(**given, dripped=Q(2.35, "mL/g"))
+    assert table.loc["soak", "menstruum (mL)"] == pytest.approx(table.loc["drip", "menstruum (mL)"], rel=1e-3)
+    assert table.loc["drip", "menstruum (mL)"] == pytest.approx(500 + 2.35 * 100)
+
+
+def test_a_teaching_bed_draws_as_it_does_by_itself():
+    table = compare.soak_or_drip(herb=HERB, ratio=Q(2, "mL/g"), retained=K, bed="coarse cut herb")
+    bed = percolation.Bed.of("coarse cut herb", HERB, Q(12, "mL/hour"))
+    assert table.loc["drip", "share of extract"] == pytest.approx(bed.run(Q(200, "mL")).bottle)
+    with pytest.raises(OutOfRange, match="It is one of"):
+        compare.soak_or_drip(herb=HERB, ratio=R, retained=K, bed="sand")

@@ -16,7 +16,7 @@ def sheet(folder, text):
 
 def test_defaults():
     rules = Rules()
-    assert (rules.floor, rules.leaf_share, rules.stand_share, rules.cover) == (35.0, 1 / 3, 0.1, 6.35)
+    assert (rules.floor, rules.cover, rules.retained) == (35.0, 6.35, 1.5)
     assert (rules.retained, rules.retained_by_hand, rules.retained_pressed) == (1.5, 1.6, 0.8)
     assert (rules.dried_to, rules.ratio_reading, rules.currency) == (10.0, "added", "$")
     assert rules.shelf == (40.0, 50.0, 75.5, 95.0)
@@ -36,7 +36,7 @@ def test_every_rule_says_what_it_is():
     assert len(lines) == len(dataclasses.fields(Rules))
     assert "not found in print" in lines[0]
     assert any("6.35 mm (1/4 in)" in line for line in lines)
-    assert sum("no source" in line for line in lines) >= 4
+    assert sum("no source" in line for line in lines) >= 3
 
 
 def test_no_file_means_the_defaults(tmp_path, monkeypatch):
@@ -53,7 +53,7 @@ def test_a_teachers_sheet(tmp_path):
     rules = sheet(tmp_path, top + '[rules]\nfloor = 25\ndried_to = 8\nratio_reading = "dry"\n')
     assert (rules.floor, rules.dried_to, rules.ratio_reading) == (25.0, 8.0, "dry")
     assert (rules.currency, rules.shelf) == ("£", (40.0, 43.5, 95.0))
-    assert rules.leaf_share == 1 / 3
+    assert rules.cover == 6.35
     assert isinstance(rules.floor, float)
 
 
@@ -70,12 +70,12 @@ def test_a_sheet_saved_on_another_system(tmp_path):
         ("[rules]\nfloor = nan", OutOfRange, ("floor", "no number")),
         ("[rules]\nfloor = -inf", OutOfRange, ("floor", "no number")),
         ("[rules]\ncover = 60", OutOfRange, ("cover", "60 mm (2 1/4 in)", "50 mm (2 in)")),
-        ("[rules]\nleaf_share = 33", OutOfRange, ("leaf_share", "from 0 to 1")),
+        ("[rules]\nretained = 33", OutOfRange, ("retained", "from 0.1 mL")),
         ("[rules]\nretained = 20", OutOfRange, ("retained", "5 mL for each g")),
         ('[rules]\nfloor = "35 %"', WrongUnit, ("floor", "without quotes", "20 % vol")),
         ("[rules]\nfloor = true", WrongUnit, ("floor", "a number")),
         ("[rules]\nfloor = " + "9" * 400, WrongUnit, ("floor", "a number")),
-        ("[rules]\nfloors = 30", WrongUnit, ('"floors"', "floor, leaf_share")),
+        ("[rules]\nfloors = 30", WrongUnit, ('"floors"', "floor, cover")),
         ("[rules]\nshelf = [40]", WrongUnit, ("shelf", "above the line [rules]")),
         ("rules = 3", WrongUnit, ("[rules]",)),
         ('[rules]\nratio_reading = "wet"', WrongUnit, ("ratio_reading", "'finished'")),

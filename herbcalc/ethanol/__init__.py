@@ -3,6 +3,7 @@
 The density formula is that of OIML R 22 (International Alcoholometric Tables, 1975; also Council Directive
 76/766/EEC). A strength by volume is always at 20 °C. The US definition of proof is at 60 °F; that moves a strength by
 at most 0.08 % vol, or 0.15 proof. Strengths may be given as `percent_vol` (or proof) or as `percent_mass`.
+Where nothing else is said an argument is one amount or a list, and lists are matched one by one.
 """
 
 from __future__ import annotations
@@ -58,9 +59,10 @@ class Liquid:
 def density(strength: Any, temperature: Any = AT_20) -> Any:
     """The density of a mixture of ethanol and water.
 
-    strength: percent_vol (at 20 °C) or percent_mass, 0 to 100. temperature: 0 to 40 °C.
-    Gives kg/m³, in vacuum. Refuses a strength or temperature outside those ranges (OutOfRange) and anything of
-    another kind (WrongUnit). Source: OIML R 22 (1975).
+    strength     percent_vol (at 20 °C) or percent_mass, 0 to 100
+    temperature  °C, 0 to 40
+
+    Result: kg/m³, in vacuum. Refuses: WrongUnit, OutOfRange. Source: OIML R 22 (1975).
 
     >>> from herbcalc.units import Q
     >>> print(f"{density(Q(40, 'percent_vol')).magnitude:.2f} kg/m³")
@@ -73,9 +75,9 @@ def density(strength: Any, temperature: Any = AT_20) -> Any:
 def to_mass(strength: Any) -> Any:
     """A strength by volume as a strength by mass; 0 and 100 stay exactly 0 and 100.
 
-    strength: percent_vol, 0 to 100 (percent_mass is handed back as it is).
-    Gives percent_mass. Refuses a strength outside the range (OutOfRange) or of another kind (WrongUnit).
-    Source: OIML R 22 (1975), p. 5.
+    strength  percent_vol, 0 to 100 (percent_mass is handed back as it is)
+
+    Result: percent_mass. Refuses: WrongUnit, OutOfRange. Source: OIML R 22 (1975), p. 5.
 
     >>> from herbcalc.units import Q
     >>> print(f"{to_mass(Q(40, 'percent_vol')).magnitude:.2f} % by mass")
@@ -88,9 +90,9 @@ def to_mass(strength: Any) -> Any:
 def to_volume(strength: Any) -> Any:
     """A strength by mass as a strength by volume at 20 °C; 0 and 100 stay exactly 0 and 100.
 
-    strength: percent_mass, 0 to 100 (percent_vol is handed back as it is).
-    Gives percent_vol. Refuses a strength outside the range (OutOfRange) or of another kind (WrongUnit).
-    Source: OIML R 22 (1975), p. 5.
+    strength  percent_mass, 0 to 100 (percent_vol is handed back as it is)
+
+    Result: percent_vol. Refuses: WrongUnit, OutOfRange. Source: OIML R 22 (1975), p. 5.
 
     >>> from herbcalc.units import Q
     >>> print(f"{to_volume(Q(33.3, 'percent_mass')).magnitude:.1f} % vol")
@@ -103,11 +105,11 @@ def to_volume(strength: Any) -> Any:
 def strength_from_density(density: Any, temperature: Any = AT_20) -> Any:
     """The strength of a mixture of ethanol and water whose density was measured.
 
-    density: kg/m³, in vacuum, between that of pure ethanol and that of water at the temperature.
-    temperature: 0 to 40 °C. Gives percent_vol (at 20 °C).
-    Refuses a density more than 0.000001 kg/m³ beyond either end (OutOfRange) and other kinds (WrongUnit).
-    Anything dissolved, such as what a tincture holds, makes the liquid denser and the answer too low.
-    Source: OIML R 22 (1975).
+    density      kg/m³, in vacuum, between that of pure ethanol and that of water at the temperature
+    temperature  °C, 0 to 40
+
+    Result: percent_vol (at 20 °C). Anything dissolved, such as what a tincture holds, makes the liquid denser and the
+    answer too low. Refuses: WrongUnit; OutOfRange from 0.000001 kg/m³ beyond either end. Source: OIML R 22 (1975).
 
     >>> from herbcalc.units import Q
     >>> print(f"{strength_from_density(Q(948.05, 'kg/m**3')).magnitude:.1f} % vol")
@@ -144,10 +146,12 @@ def _strength_between(rho: Any, water: Any, alcohol: Any, temperature: Any) -> A
 def true_strength(reading: Any, temperature: Any) -> Any:
     """The strength of a spirit whose hydrometer was read warmer or colder than 20 °C.
 
-    reading: percent_vol on a glass hydrometer graduated at 20 °C. temperature: of the liquid, 0 to 40 °C.
-    Gives percent_vol at 20 °C. Refuses a reading that cannot occur at that temperature, such as 0 % at 30 °C, and
-    names the end of the scale that can (OutOfRange); other kinds are WrongUnit.
-    For menstruum only: what a tincture has dissolved makes the hydrometer read too low.
+    reading      on a glass hydrometer graduated at 20 °C, percent_vol, 0 to 100
+    temperature  of the liquid, °C, 0 to 40
+
+    Result: percent_vol at 20 °C. For menstruum only: what a tincture has dissolved makes the hydrometer read too low.
+    Refuses: WrongUnit; OutOfRange also for a reading that cannot occur at that temperature, such as 0 % at 30 °C,
+    and names the end of the scale that can.
     Source: OIML R 22 (1975) for the densities; glass swells by 25 millionths per °C (OIML R 44).
 
     >>> from herbcalc.units import Q
@@ -179,10 +183,12 @@ def true_strength(reading: Any, temperature: Any) -> Any:
 def mix(volumes: Any, strengths: Any) -> Liquid:
     """Pour several mixtures of ethanol and water together.
 
-    volumes: a list of volumes, each 0 or more, at 20 °C. strengths: as many strengths, percent_vol or percent_mass,
-    or one for all. Gives a Liquid: volume, strength, contraction and strength_by_kitchen_rule.
-    Mass is kept and volume is not, so the mix is a little smaller than its parts. Refuses an empty mix, lists of
-    different lengths, and tables (OutOfRange). Source: OIML R 22 (1975) for the densities.
+    volumes    a list of volumes at 20 °C, mL, each 0 or more
+    strengths  as many strengths, percent_vol or percent_mass, 0 to 100, or one for all
+
+    Result: Liquid(volume, strength, contraction, strength_by_kitchen_rule). Mass is kept and volume is not, so the
+    mix is a little smaller than its parts. Refuses: WrongUnit; OutOfRange also for an empty mix, lists of different
+    lengths, and tables. Source: OIML R 22 (1975) for the densities.
 
     >>> from herbcalc.units import Q
     >>> half = mix(Q([500, 500], "mL"), Q([100, 0], "percent_vol"))

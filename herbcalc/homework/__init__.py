@@ -2,6 +2,8 @@
 
     items() -> [(lesson, number), ...]
     item(lesson, number, class_code, own_number, go=1) -> Item
+    mixed(lesson, class_code, own_number) -> [Item, Item], of earlier lessons
+    order(lesson) -> [number, ...], as a page shows them
     slips() -> [Slip(id, item, did, hint), ...]
 
 `herbcalc.homework.results` keeps what was typed. Nothing here draws a widget.
@@ -18,10 +20,13 @@ from functools import cache
 # Loaded before the function `items` is made: a folder that is loaded later would take its name.
 from herbcalc.homework import items as _folder
 from herbcalc.homework.blueprint import Ask
-from herbcalc.homework.item import Feedback, Item
+from herbcalc.homework.draws import EACH_LESSON, MIXED_GOES, Seat, checked_number, normal_form
+from herbcalc.homework.feedback import Feedback
+from herbcalc.homework.item import Item
 from herbcalc.units.refusals import OutOfRange
 
-__all__ = ["Feedback", "Item", "Slip", "item", "items", "slips"]
+__all__ = ["Feedback", "Item", "Slip", "item", "items", "mixed", "order", "slips"]
+LAST_LESSON = 15
 
 LESSONS = tuple(
     sorted(
@@ -77,6 +82,43 @@ def item(lesson: int, number: int, class_code: str, own_number: int, go: int = 1
     True
     """
     return Item(ask(lesson, number), class_code, own_number, go)
+
+
+def mixed(lesson: int, class_code: str, own_number: int) -> list[Item]:
+    """Two items of earlier lessons, with figures of their own, for the end of a lesson's exercises.
+
+    Arguments: lesson, a whole number; class_code and own_number as for `item`. Result: two Items, of two lessons
+    where there are two, the same on every machine; none where no lesson with homework comes before.
+    Refusals: OutOfRange.
+
+    >>> [one.code.split(".")[0] < "7" for one in mixed(7, "fern7", 3)]
+    [True, True]
+    """
+    if isinstance(lesson, bool) or not isinstance(lesson, int) or not 1 <= lesson <= LAST_LESSON:
+        raise OutOfRange(f"A lesson is a whole number from 1 to {LAST_LESSON}. Lesson 5 would work, for example.")
+    seat = Seat(1, normal_form(class_code), checked_number(own_number), f"mixed {lesson}")
+    earlier = [before for before in LESSONS if before < lesson]
+    found: list[Item] = []
+    for turn in (1, 2):
+        lessons = [before for before in earlier if all(before != one.ask.lesson for one in found)] or earlier
+        if not lessons:
+            return []
+        chosen = lessons[seat.place(turn, "lesson", len(lessons))]
+        sums = [n for n, one in sorted(_lesson(chosen).items()) if one.kind == "sum"]
+        sums = [n for n in sums if all((chosen, n) != (one.ask.lesson, one.ask.number) for one in found)]
+        number = sums[seat.place(turn, "item", len(sums))]
+        found.append(item(chosen, number, class_code, own_number, MIXED_GOES + EACH_LESSON * lesson))
+    return found
+
+
+def order(lesson: int) -> list[int]:
+    """The numbers of a lesson's items in the order in which a page shows them: what belongs together stands together.
+
+    >>> order(4)
+    [1, 2, 4, 3, 5, 6, 7, 8]
+    """
+    ask(lesson, 1)  # refuses a lesson that does not exist
+    return list(_lesson(lesson))
 
 
 def slips() -> list[Slip]:

@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 from types import SimpleNamespace
 from typing import Any
 
+LETTERS = "abcdefgh"
 Figures = SimpleNamespace
 Sum = Callable[[Figures], float]
 Words = str | Callable[[Figures], str]
@@ -23,7 +24,8 @@ class Figure:
     """One drawn figure: its short name, its unit, and the whole numbers it may be.
 
     The value is one of `places` divided by `over`. `label` hides nothing: a figure without a unit and with a label
-    of "" is a situation (which herb, which case) and is not shown among the figures.
+    of "" is a situation (which herb, which case) and is not shown among the figures. Figures drawn `in_turn` come
+    equally often over the 99 numbers of a class.
     """
 
     name: str
@@ -31,6 +33,7 @@ class Figure:
     places: range | tuple[int, ...]
     over: int = 1
     shown: bool = True
+    in_turn: bool = False
 
     def value(self, place: int) -> float:
         number = self.places[place]
@@ -40,6 +43,21 @@ class Figure:
     def share(self) -> bool:
         """True where a sum reads the figure as a share of 1."""
         return self.unit.startswith("percent")
+
+
+def plainly(call: Any, *given: Any) -> Any:
+    """What a call of the lower floors gives for plain numbers, without the reading of units."""
+    return call.plain(*given)
+
+
+def bare(call: Any, *given: Any) -> float:
+    """The same, as a plain number."""
+    return float(plainly(call, *given))
+
+
+def by_both_rules(call: Any, *given: Any) -> tuple[float, ...]:
+    """The same by the kitchen rule and measured: the two ends of a right band."""
+    return tuple(bare(call, *given, rule) for rule in ("kitchen", "measured"))
 
 
 def grid(name: str, unit: str, low: int, high: int, step: int = 1, over: int = 1) -> Figure:
@@ -55,6 +73,11 @@ def one_of(name: str, unit: str, *places: int, over: int = 1) -> Figure:
 def situation(name: str, count: int) -> Figure:
     """Which of `count` situations a student meets; counted from 0 and not shown as a figure."""
     return Figure(name, "", range(count), 1, shown=False)
+
+
+def case(count: int, name: str = "case") -> Figure:
+    """Which of `count` cases a student meets, each equally often in a class, so that no answer can be learnt."""
+    return Figure(name, "", range(count), 1, shown=False, in_turn=True)
 
 
 @dataclass(frozen=True)
@@ -137,8 +160,9 @@ class Ask:
 
     `kind` is "sum", "choice", "find the slip" or "sentence". `right` gives one number, or two (kitchen rule and
     measured) whose span is the right band. `allowed` leaves out figures that make no sense together. `path` is the
-    worked path; in each line the result stands in ⟦ ⟧, so that it can be left blank. `also` adds names to the texts
-    that follow from the figures, `listed` adds rows of readings to the figures, each with its unit.
+    worked path, which takes a `Walk` step by step; `other_paths` are honest ways beside it, which nobody is shown.
+    `also` adds names to the texts that follow from the figures, `listed` adds rows of readings to the figures, each
+    with its unit.
     """
 
     lesson: int
@@ -151,7 +175,8 @@ class Ask:
     near: tuple[Near, ...] = ()
     mistakes: tuple[Mistake, ...] = ()
     allowed: Callable[[Figures], bool] | None = None
-    path: Callable[[Figures], list[str]] | None = None
+    path: Callable[[Figures, Any], Any] | None = None
+    other_paths: tuple[Callable[[Figures, Any], Any], ...] = ()
     options: tuple[Option, ...] = ()
     lines: Callable[[Figures], list[str]] | None = None
     answer: Callable[[Figures], Any] | None = None

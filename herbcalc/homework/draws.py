@@ -9,10 +9,13 @@ from __future__ import annotations
 import hashlib
 import unicodedata
 from dataclasses import dataclass
+from functools import cache
 
 from herbcalc.units.refusals import OutOfRange
 
 LAST_NUMBER = 99
+REDRAWS = 500
+MIXED_GOES, EACH_LESSON = 500, 20  # sets from 500 on belong to mixed practice, twenty for each lesson it stands in
 
 
 def normal_form(class_code: str) -> str:
@@ -49,6 +52,22 @@ def checked_number(own_number: int) -> int:
     return own_number
 
 
+@cache
+def _ranks(line: str) -> dict[int, int]:
+    """The numbers 1 to 99 in an order that belongs to this line: number -> its rank."""
+    order = sorted(range(1, LAST_NUMBER + 1), key=lambda number: hashlib.sha256(f"{line}|{number}".encode()).digest())
+    return {number: rank for rank, number in enumerate(order)}
+
+
+def first_go_of(go: int) -> int:
+    """The first set of the run that a set belongs to: 1 for an item's own, 500 and more for mixed practice.
+
+    >>> first_go_of(3), first_go_of(607)
+    (1, 600)
+    """
+    return 1 if go < MIXED_GOES else go - go % EACH_LESSON
+
+
 @dataclass(frozen=True)
 class Seat:
     """Whose figures are drawn: an item's edition and code, a class, a number, and which go at it."""
@@ -67,3 +86,13 @@ class Seat:
         """
         line = f"herbcalc|{self.edition}|{self.class_code}|{self.number}|{self.code}|{self.go}|{attempt}|{figure}"
         return int.from_bytes(hashlib.sha256(line.encode("utf-8")).digest()[:8], "big") % count
+
+    def turn(self, figure: str, count: int) -> int:
+        """Which of `count` this seat has, dealt out evenly over a class: nobody can tell it from a neighbour's.
+
+        >>> dealt = [Seat(1, "fern7", number, "9.1").turn("case", 3) for number in range(1, 100)]
+        >>> [dealt.count(each) for each in range(3)]
+        [33, 33, 33]
+        """
+        line = f"herbcalc|{self.edition}|{self.class_code}|{self.code}|{self.go}|{figure}"
+        return _ranks(line)[self.number] % count

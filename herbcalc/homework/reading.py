@@ -2,31 +2,72 @@
 
 from __future__ import annotations
 
+import math
 import re
 import unicodedata
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Any
 
 from pint import DimensionalityError
 
 from herbcalc import ethanol, units
+from herbcalc.homework import wording
 from herbcalc.homework.blueprint import Want
 from herbcalc.units.registry import Q, ureg
+from herbcalc.units.words import KINDS, of
 
 LONGEST = 500  # characters; the same bound as for a typed text in a result file
-_KINDS = ("weight", "volume", "strength", "moisture", "ratio", "temperature", "time", "share", "money")
+_KINDS = tuple(kind for kind in KINDS if kind not in ("difference", "count"))  # those two read what others are
+_KITCHEN = of("kitchen", "weight") + of("kitchen", "volume")
+_DIGIT = r"[\d½⅓⅔¼¾⅛⅜⅝⅞]"
+_HAS_DIGIT = re.compile(_DIGIT)
 _BARE_NUMBER = re.compile(
     r"[+\-−]?\s*(?:\d[\d\s.,]*(?:[½⅓⅔¼¾⅛⅜⅝⅞]|\d\s*/\s*\d+)?|[.,]\d+|[½⅓⅔¼¾⅛⅜⅝⅞]|\d+\s*[/⁄]\s*\d+)"
 )
-_BARE_PERCENT = re.compile(r"[^a-z%]*(?:%|per\s?cent)\s*\.?")
-_OF_WHAT = re.compile(r"(?:%|per\s?cent)\s*(?:vol|v/v|abv|by\s+volume|by\s+weight|m/m|w/w|wb|water|of\b).*")
-_OF_WEIGHT = re.compile(
-    r"(?:%|per\s?cent)\s*(?:by\s+weight|w/w|of\s+(?:the\s+|its\s+)?(?:fresh\s+|whole\s+)?weight)\W*$"
-)
+_BARE_PERCENT = re.compile(r"[^a-z%]*%\s*\.?")
+_PERCENT_WORD = re.compile(r"(?<![a-z])(?:per\s?cent|pct|prozent|por\s?ciento)(?![a-z])\.?")
+_OF_WHAT = re.compile(r"%\s*(?:vol|v/v|abv|by\s+volume|by\s+weight|m/m|w/w|wb|water|of\b).*")
+_OF_WEIGHT = re.compile(r"%\s*(?:by\s+weight|w/w|of\s+(?:the\s+|its\s+)?(?:fresh\s+|whole\s+)?weight)\W*$")
 _FAHRENHEIT = re.compile(r"(?<![^\W\d_])f\b|degf\b|\df\b|fahrenheit")
-_BOUND = re.compile(r"(?:at (?:least|most)|about|around|roughly|some|ca\.?|circa)\s+")
-_TWIN = re.compile(r"(?<=\w)\s*\((?:about\s+)?[\d½⅓⅔¼¾⅛⅜⅝⅞][^()]*\)\W*$")
+_OUNCES = re.compile(r"(?<![a-z])(?:oz|ozs|ounces?|floz|unzen?|onzas?)(?![a-z])")
+# What stands before the amount that counts: "x = 28.6 %", "so about 28.6 %". The last of them is taken.
+_LEADS_IN = re.compile(
+    r"=+>?|[≈→~]|->"
+    r"|(?<![^\W_])(?:it['’]?s|is|are|so|about|around|roughly|approximately|approx|ca|circa|some|makes?|gives|equals"
+    r"|at least|at most|i get|i got|comes to)(?![^\W_])[.:]?"
+)
+_ENDS = " \t.,;:!?…\"“”„«»'"
+_ASIDE = re.compile(r"(?<=[\w%])\s?[(\[][^()\[\]]*[)\]]\W*$")
+_IN_BRACKETS = re.compile(r"([(\[])\s*(?:about|approx\.?|ca\.?|or|[=~≈])\s*")
+_BRACKETS = re.compile(r"[(\[][^()\[\]]*[)\]]")
+TWINS = 0.08  # how far apart two ways of saying one amount may be: ounces are rounded
+_EITHER = re.compile(rf"\s/\s|(?<=[a-z.%])/(?={_DIGIT})|\s/(?={_DIGIT})|(?<![a-z])or(?![a-z])|,\s")
+_OR_SO = re.compile(r"\s*(?:or so|or thereabouts|more or less)[\s.!?]*$")
+_RATIO_UNIT = re.compile(r"^(1\s*:\s*[\d.,]+)\s*ml\s*/\s*g$")
+_CLOCK = re.compile(r"(\d{1,3}):([0-5]\d)(?:\s*(?:h|hrs?|hours?))?")
+_TURNED = re.compile(r"(\d{1,6}(?:[.,]\d{1,6})?)\s*:\s*1")
+# Words that change the amount beside them; with one of these a text is more than an amount and its name.
+_ARITHMETIC = frozenset(
+    (
+        *("times", "x", "plus", "minus", "less", "more", "or", "and", "half", "twice", "double", "triple", "third"),
+        *("per", "each", "every", "not", "without"),
+    )
+)
+_MOST_PARTS, _MOST_WORDS = 4, 16  # how much of a long text is looked through: a page of figures is no answer
+_SAID = {
+    "fl_oz": "fl oz",
+    "percent_vol": "% vol",
+    "percent_mass": "% by weight",
+    "percent_wb": "% water",
+    "percent_db": "% of the dry weight",
+    "degC": "°C",
+    "degF": "°F",
+    "delta_degC": "°C",
+    "hour": "h",
+    "minute": "min",
+    "milliliter": "mL",
+}
 
 
 @dataclass(frozen=True)
@@ -34,8 +75,10 @@ class Reading:
     """What was understood.
 
     `state` is "number" (read; `number` is in the unit of the item), "bare" (a number without its unit), "other"
-    (an amount of another kind, its bare `number` as typed) or "unread"; `unit` is the unit as typed, `percent` says
-    that a "%" stood there without a word on what it is of, `why` is the refusal in words.
+    (an amount of another kind, its bare `number` as typed), "turned" (a ratio with its herb behind, `number` being
+    what stood first) or "unread"; `unit` is the unit as typed, `percent` says that a "%" stood there without a word
+    on what it is of, `why` is the refusal in words, `said` what was understood, in words; `ounces` and `kitchen` say
+    that ounces, or any kitchen measure, were typed.
     """
 
     state: str
@@ -43,6 +86,12 @@ class Reading:
     unit: str = ""
     percent: bool = False
     why: str = ""
+    said: str = ""
+    ounces: bool = False
+
+    @property
+    def kitchen(self) -> bool:
+        return self.unit in _KITCHEN
 
 
 def quoted(text: str) -> str:
@@ -85,29 +134,140 @@ def read(typed: Any, want: Want) -> Reading:
     whole = as_text(typed)
     if len(whole) > LONGEST:
         return Reading("unread", why=f"That is longer than {LONGEST} characters. A number with its unit is enough.")
-    text = " ".join(whole.split())
+    text = _PERCENT_WORD.sub("%", " ".join(_without_pictures(whole).split()).casefold())
     if not text:
         return Reading("unread", why="Nothing stands there yet. Type a number with its unit.")
-    low = text.casefold()
-    # "at least 1:3.2" and "143 g (5 oz)" are read by their first number, as our own texts are.
-    plainer = _TWIN.sub("", _BOUND.sub("", low) if _BOUND.match(low) else low)
-    if plainer != low:
-        low = text = plainer
+    first = None
+    for segment in _segments(text):
+        found = _segment(segment, want)
+        if found.state != "unread":
+            return replace(found, ounces=_OUNCES.search(text) is not None)
+        first = first or found
+    return first or Reading("unread", why=_unread(text))
+
+
+def _without_pictures(text: str) -> str:
+    """The text without ticks and emoji; a degree sign is one of them by its class, and stays."""
+    return "".join(
+        " " if ord(letter) >= 0x1F000 or letter in "\ufe0f\u200d√" else letter
+        for letter in text
+        if letter in "°℃℉º" or unicodedata.category(letter) != "So"
+    )
+
+
+def _segments(text: str) -> list[str]:
+    """The parts of a text between its "=", "it is", "so" and "about" that hold a figure, the last of them first."""
+    text = _OR_SO.sub("", _IN_BRACKETS.sub(r"\1", text))
+    parts = [part for part in _LEADS_IN.split(text) if _HAS_DIGIT.search(part)]
+    return parts[: -_MOST_PARTS - 1 : -1] or [text]
+
+
+def _segment(text: str, want: Want) -> Reading:
+    """One amount, with what a person may write around it."""
+    text = text.strip().rstrip(_ENDS).strip()
+    wrapped = _BRACKETS.fullmatch(text)
+    plain = _plainer(text[1:-1].strip() if wrapped else text, want)
+    twins = _twins(plain)
+    one = _agreeing(twins, want) if twins else None
+    if one is not None and one.state == "number":
+        return one  # before it is read as one amount: "425 g, 15 oz" is no sum
+    found = _amount(plain, want)
+    if found.state != "unread":
+        return found
+    aside = _BRACKETS.search(plain) is not None
+    if aside and not twins:
+        named = _amount(re.sub(r"[()\[\]]", " ", plain), want)  # "222 (g)", "(222) g"
+        if named.state == "number":
+            return named
+    if one is not None and not aside:
+        return one
+    return _without_words(_ASIDE.sub("", plain), found, want)
+
+
+def _twins(text: str) -> list[str]:
+    """The two or three amounts of "425 g / 15 oz" or "425 g (15 oz)"; none where there is one amount."""
+    outside = _BRACKETS.sub(" ", text).strip()
+    inside = [part[1:-1] for part in _BRACKETS.findall(text)]
+    parts = [outside, *inside] if inside else _EITHER.split(text)
+    return parts if 2 <= len(parts) <= 3 and all(_HAS_DIGIT.search(part) for part in parts) else []
+
+
+def _agreeing(parts: list[str], want: Want) -> Reading:
+    """One amount said twice, taken in the metric words where there are some; two that differ are two, and it is not
+    for us to choose."""
+    read_as = [_without_words(part, None, want) for part in parts]
+    for found in read_as:
+        if found.state != "number":
+            return found
+    first, most = read_as[0], max(abs(found.number) for found in read_as)
+    for found in read_as[1:]:
+        if abs(found.number - first.number) > TWINS * most:
+            why = f"There are two amounts, {first.said} and {found.said}, and they are not the same. Type one."
+            return Reading("unread", why=why)
+    return next((found for found in read_as if not found.kitchen), first)
+
+
+def _without_words(text: str, refused: Reading | None, want: Want) -> Reading:
+    """The amount once the words before and behind it are left out, one by one: "222 g of dried herb"."""
+    found = _amount(text, want)
+    first = refused or found
+    words = text.split()
+    for _ in range(_MOST_WORDS):
+        if found.state != "unread":
+            break
+        if len(words) > 1 and _is_plain_word(words[-1].strip(_ENDS)):
+            words.pop()
+        elif len(words) > 1 and _is_plain_word(words[0].strip(_ENDS)):
+            words.pop(0)
+        else:
+            break
+        found = _amount(" ".join(words), want)
+    # "12 furlongs" is refused for its unit, and is no 12 without one.
+    return first if found.state in ("unread", "bare") and found is not refused else found
+
+
+@lru_cache(maxsize=4096)
+def _is_plain_word(word: str) -> bool:
+    """Whether a word is a word, and neither a unit nor one that does sums."""
+    if word in _ARITHMETIC or not re.fullmatch(r"[^\W\d_]+(?:['’-][^\W\d_]+)*", word):
+        return False
+    try:
+        units.amount(f"1 {word}")
+    except ValueError:
+        return True
+    return False
+
+
+def _plainer(text: str, want: Want) -> str:
+    """The text in the words that are read for this item."""
+    if "ratio" in want.kinds:
+        text = _RATIO_UNIT.sub(r"\1", text)
     if want.unit == "percent_wb":
-        low = text = _OF_WEIGHT.sub("% water", low)  # a moisture is a share of the weight
+        text = _OF_WEIGHT.sub("% water", text)  # a moisture is a share of the weight
     if want.drop:
-        low = re.sub(want.drop, want.instead, low).strip() or low
-        text = low
-    bare_counts = any(kind in ("share", "count", "money") for kind in want.kinds)
-    if not bare_counts and _BARE_NUMBER.fullmatch(low):
-        number = _plain(low)
-        return Reading("bare", number) if number is not None else Reading("unread", why=_unread(text))
+        text = re.sub(want.drop, want.instead, text).strip() or text
     if "share" in want.kinds:
-        found = _OF_WHAT.search(low)
-        text = low[: found.start()] + "%" if found else low.replace("per cent", "%").replace("percent", "%")
+        found = _OF_WHAT.search(text)
+        text = text[: found.start()] + "%" if found else text
+    if "time" in want.kinds and (clock := _CLOCK.fullmatch(text)):
+        text = f"{clock.group(1)} h {clock.group(2)} min"
+    return text
+
+
+def _amount(text: str, want: Want) -> Reading:
+    """A text that is an amount and nothing else, read as one of the wanted kinds, else as any other."""
+    text = text.strip().rstrip(_ENDS)
+    bare_counts = any(kind in ("share", "count", "money") for kind in want.kinds)
+    if not bare_counts and _BARE_NUMBER.fullmatch(text):
+        number = _plain(text)
+        if number is None:
+            return Reading("unread", why=_unread(text))
+        return Reading("bare", number, said=f"{_figure(number)}, without a unit")
+    if "ratio" in want.kinds and (turned := _TURNED.fullmatch(text)) and (first := _plain(turned.group(1))) != 1:
+        return Reading("turned", first or 0.0, said=text)
     refusal = ""
     for kind in want.kinds:
-        if kind == "count" and not _BARE_NUMBER.fullmatch(low):
+        if kind == "count" and not _BARE_NUMBER.fullmatch(text):
             continue  # a count of anything at all would be read, and a count of days or drops is wanted
         try:
             quantity = units.amount(text, kind)
@@ -116,9 +276,13 @@ def read(typed: Any, want: Want) -> Reading:
             continue
         number = _in_unit(quantity, want)
         if number is not None:
-            percent = kind in ("strength", "moisture") and _BARE_PERCENT.fullmatch(low) is not None
-            unit = "%" if kind == "share" and "%" in text else _unit_typed(quantity, low)
-            return Reading("number", number, unit, percent)
+            percent = kind in ("strength", "moisture") and _BARE_PERCENT.fullmatch(text) is not None
+            unit = "%" if kind == "share" and "%" in text else _unit_typed(quantity, text)
+            return Reading("number", number, unit, percent, said=_said(quantity, kind, unit, number, text, want))
+    return _of_other_kind(text, want, refusal)
+
+
+def _of_other_kind(text: str, want: Want, refusal: str) -> Reading:
     for kind in _KINDS:
         if kind in want.kinds:
             continue
@@ -126,8 +290,39 @@ def read(typed: Any, want: Want) -> Reading:
             quantity = units.amount(text, kind)
         except ValueError:
             continue
-        return Reading("other", float(quantity.magnitude), _name(quantity.units), why=refusal)
+        unit = _name(quantity.units)
+        shown = "%" if kind == "share" and "%" in text else unit
+        said = _said(quantity, kind, shown, float("nan"), text, want)
+        return Reading("other", float(quantity.magnitude), unit, why=refusal, said=said)
     return Reading("unread", why=refusal or _unread(text))
+
+
+def _said(quantity: Any, kind: str, unit: str, number: float, text: str, want: Want) -> str:
+    """What was understood, in the unit typed, and in the unit of the item where that is another."""
+    size = float(quantity.magnitude)
+    if "proof" in text and kind == "strength":
+        return f"{_figure(2 * size)} proof ({wording.three(size)} % vol)"
+    if kind == "ratio":
+        return wording.one_to(size) if want.said == "1:x" else f"{_figure(size)} mL for each g"
+    if kind == "money":
+        return f"${size:.2f}" if 1 <= abs(size) < 1e9 else f"${_figure(size)}"
+    if kind == "difference" and unit == "degF":
+        return f"{_figure(size * 9 / 5)} °F"
+    if unit == "%":
+        return f"{_figure(100 * size)} %"
+    if kind in ("count", "share"):
+        return f"{_figure(size)} {want.said if kind == 'count' else ''}".strip()
+    if kind == "moisture" and want.said == "%":
+        return f"{_figure(size)} points"
+    here = f"{_figure(size)} {_SAID.get(unit, unit.replace('_', ' '))}"
+    asked = _SAID.get(want.unit, want.unit)
+    if unit == want.unit or not math.isfinite(number) or want.only or want.said not in ("g", "mL", "% vol", "h"):
+        return here
+    return f"{here} ({wording.three(number)} {asked})"
+
+
+def _figure(number: float) -> str:
+    return wording.exact(float(f"{number:.6g}")) if abs(number) < 1e9 else f"{number:.3g}"
 
 
 def _from_quantity(quantity: Any, want: Want) -> Reading:
@@ -137,9 +332,11 @@ def _from_quantity(quantity: Any, want: Want) -> Reading:
     except (TypeError, ValueError):
         return Reading("unread", why="One amount at a time, please: a number with its unit.")
     number = _in_unit(quantity, want)
+    unit = f"{quantity.units}"
+    said = f"{_figure(bare)} {_SAID.get(unit, unit.replace('_', ' '))}".strip()
     if number is None:
-        return Reading("other", bare, f"{quantity.units}")
-    return Reading("number", number, f"{quantity.units}")
+        return Reading("other", bare, unit, said=said)
+    return Reading("number", number, unit, said=said, ounces=unit in ("oz", "fl_oz"))
 
 
 @lru_cache(maxsize=256)

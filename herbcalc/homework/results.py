@@ -9,20 +9,22 @@ or changed by hand is named and skipped.
 from __future__ import annotations
 
 import contextlib
+import io
 import json
 import os
 import re
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
-from typing import Any, BinaryIO
+from typing import Any, TextIO
 
 from herbcalc import __version__
-from herbcalc.homework.draws import LAST_NUMBER, normal_form
-from herbcalc.homework.item import REDRAWS, Item
+from herbcalc.homework.draws import LAST_NUMBER, REDRAWS, first_go_of, normal_form
+from herbcalc.homework.filled import Filled
 from herbcalc.homework.reading import LONGEST, as_text, quoted
+from herbcalc.person.writing import not_kept
 from herbcalc.units.refusals import OutOfRange
 
 if sys.platform == "win32":
@@ -30,7 +32,7 @@ if sys.platform == "win32":
 elif sys.platform != "emscripten":  # a browser runs one process and has no locks
     import fcntl
 
-SCHEMA = 1
+SCHEMA = 2
 FIELDS = (
     "schema",
     "herbcalc",
@@ -45,23 +47,33 @@ FIELDS = (
     "tier",
     "day",
 )
+LATER_FIELDS = ("ticked", "mended")  # since schema 2
 SURE = ("sure", "fairly", "guessing", "")
 LONGEST_LINE = 8000  # bytes; 500 characters, each written as an escape, and the other fields
 LARGEST_FILE = 8_000_000  # bytes; some 30,000 answers
 MOST_NOTES = 50
+MOST_TICKS = 9
+WHOLE_WAY = 4  # the tier at which all steps are shown
+FADES = 2  # sets after that which still come with steps given
+_UTF_16 = {b"\xff\xfe": "utf-16-le", b"\xfe\xff": "utf-16-be"}
 _FAR = 1 << 40  # the byte that Windows locks, far beyond the end of any result file
 _CODE = re.compile(r"\d{1,2}\.\d{1,2}")
 _DAY = re.compile(r"\d{4}-\d{2}-\d{2}")
 
 
 class NotSaved(Exception):
-    """The answer is not on the disk. The text is a sentence for the screen; what was typed is still with the "
-    "caller."""
+    """The answer is not on the disk. The text is a sentence for the screen; what was typed is still with the
+    caller."""
 
 
 @dataclass(frozen=True)
 class Answer:
-    """One typed answer, as it is kept. `attempt` stands as "try" in the file, `class_code` as "class"."""
+    """One typed answer, as it is kept. `attempt` stands as "try" in the file, `class_code` as "class".
+
+    `ticked` are the points that the writer ticked, counted from 1, and `mended` is the figure that was put in place
+    of the one that slipped; an answer of schema 1 has neither. A line with nothing typed and nothing said of how
+    sure one is stands for a fresh set of figures that was asked for; its tier is the help that was shown before.
+    """
 
     class_code: str
     number: int
@@ -75,41 +87,64 @@ class Answer:
     day: str = ""
     schema: int = SCHEMA
     herbcalc: str = __version__
+    ticked: tuple[int, ...] = ()
+    mended: str = ""
+
+    @property
+    def asks_for_fresh(self) -> bool:
+        return not self.typed and not self.sure
 
     def line(self) -> str:
         """The line of the file, without its end."""
-        values = (
-            self.schema,
-            self.herbcalc,
-            self.class_code,
-            self.number,
-            self.item,
-            self.edition,
-            self.go,
-            self.attempt,
-            self.typed,
-            self.sure,
-            self.tier,
-            self.day,
-        )
-        return json.dumps(dict(zip(FIELDS, values, strict=True)))
+        fields = {
+            "schema": self.schema,
+            "herbcalc": self.herbcalc,
+            "class": self.class_code,
+            "number": self.number,
+            "item": self.item,
+            "edition": self.edition,
+            "go": self.go,
+            "try": self.attempt,
+            "typed": self.typed,
+            "sure": self.sure,
+            "tier": self.tier,
+            "day": self.day,
+        }
+        if self.schema > 1:
+            fields |= {"ticked": list(self.ticked), "mended": self.mended}
+        return json.dumps(fields)
 
 
-def answer_to(item: Item, typed: Any, sure: str = "", tier: int = 1, day: str | None = None) -> Answer:
+def answer_to(
+    item: Filled,
+    typed: Any,
+    sure: str = "",
+    tier: int = 1,
+    day: str | None = None,
+    ticked: Iterable[int] = (),
+    mended: str = "",
+) -> Answer:
     """What is kept of an answer to an item.
 
     Arguments: item; typed, as it was typed, 500 characters at most; sure, "sure", "fairly", "guessing" or ""; tier,
-    0 to 4; day, year-month-day, today when left out. Result: Answer. Refusals: OutOfRange.
+    0 to 4; day, year-month-day, today when left out; ticked, the points ticked, counted from 1; mended, the figure
+    put in place of the one that slipped, 500 characters at most. Ticks and a mended figure come after the answer:
+    they are kept as the same answer once more, and `tries` takes the two for one.
+    Result: Answer. Refusals: OutOfRange.
 
     >>> from herbcalc.homework import item
     >>> answer_to(item(5, 1, "fern7", 3), "240 mL", day="2026-03-02").item
     '5.1'
     """
-    text = as_text(typed)
-    if len(text) > LONGEST:
-        raise OutOfRange(f"An answer has {LONGEST} characters at most; this one has {len(text)}.")
+    text, mended = as_text(typed), as_text(mended)
+    for kept in (text, mended):
+        if len(kept) > LONGEST:
+            raise OutOfRange(f"An answer has {LONGEST} characters at most; this one has {len(kept)}.")
     if sure not in SURE:
         raise OutOfRange('How sure you are is "sure", "fairly" or "guessing".')
+    points = tuple(sorted(set(ticked)))
+    if not _are_ticks(list(points)):
+        raise OutOfRange(f"Points are counted from 1 to {MOST_TICKS}. 1 and 3 would work.")
     return Answer(
         item.class_code,
         item.own_number,
@@ -121,7 +156,22 @@ def answer_to(item: Item, typed: Any, sure: str = "", tier: int = 1, day: str | 
         sure,
         tier,
         date.today().isoformat() if day is None else day,
+        ticked=points,
+        mended=mended,
     )
+
+
+def fresh_set(item: Filled, tier: int = 1, day: str | None = None) -> Answer:
+    """What is kept when a fresh set of figures is asked for, so that it is there when the notebook opens again.
+
+    Arguments: item, with the fresh figures; tier, the help that was shown for the figures before; day, today when
+    left out. Result: Answer, to be appended like any other. Refusals: none of its own.
+
+    >>> from herbcalc.homework import item
+    >>> fresh_set(item(5, 1, "fern7", 3, go=2), tier=4, day="2026-03-02").asks_for_fresh
+    True
+    """
+    return answer_to(item, "", "", tier, day)
 
 
 def append(path: str | os.PathLike[str], answer: Answer) -> None:
@@ -145,19 +195,24 @@ def append(path: str | os.PathLike[str], answer: Answer) -> None:
         with file.open("a+b", buffering=0) as raw, _locked(raw):
             _add(raw, line)
     except OSError as trouble:
-        raise NotSaved(
-            f"Your answer could not be kept in {file}: {trouble.strerror or 'the disk said no'}. It still stands on "
-            "the screen. Make room on the disk, or choose a folder that you may write to, and send it again."
-        ) from trouble
+        said = not_kept("Your answer", file, trouble)
+        raise NotSaved(f"{said} What you typed still stands on the screen.") from trouble
 
 
 def _add(raw: Any, line: bytes) -> None:
-    """Write a whole line or none; a torn line before it is closed first, so that the new one stands alone."""
+    """Write a whole line or none; a torn line before it is closed first, so that the new one stands alone.
+
+    A file that an editor has turned into UTF-16 goes on in UTF-16.
+    """
     end = raw.seek(0, os.SEEK_END)
+    raw.seek(0)
+    code = _UTF_16.get(raw.read(2), "utf-8")
+    line = line.decode("utf-8").encode(code)
     if end:
-        raw.seek(end - 1)
-        if raw.read(1) != b"\n":
-            line = b"\n" + line
+        newline = "\n".encode(code)
+        raw.seek(max(end - len(newline), 0))
+        if raw.read(len(newline)) != newline:
+            line = newline + line
         raw.seek(0, os.SEEK_END)
     try:
         written = 0
@@ -229,21 +284,29 @@ def stream(path: str | os.PathLike[str]) -> Iterator[Answer | str]:
             if os.fstat(raw.fileno()).st_size > LARGEST_FILE:
                 yield f"{file.name}: this file is larger than {LARGEST_FILE // 1_000_000} MB. It is no result file."
                 return
-            yield from _lines(raw, file.name)
+            utf_16 = raw.read(2) in _UTF_16
+            raw.seek(0)
+            code, errors = ("utf-16", "replace") if utf_16 else ("utf-8-sig", "surrogateescape")
+            text = io.TextIOWrapper(raw, encoding=code, errors=errors)
+            try:
+                yield from _lines(text, file.name)
+            finally:
+                text.detach()
     except FileNotFoundError:
         return
     except OSError as trouble:
         yield f"{file.name}: it could not be opened ({trouble.strerror or 'the disk said no'})."
 
 
-def _lines(raw: BinaryIO, name: str) -> Iterator[Answer | str]:
+def _lines(text: TextIO, name: str) -> Iterator[Answer | str]:
+    """Line by line, whatever an editor has made of the file: a byte-order mark, UTF-16, other ends of lines."""
     count = 0
-    while line := raw.readline(LONGEST_LINE + 1):
+    while line := text.readline(LONGEST_LINE + 1):
         count += 1
         where = f"{name}, line {count}"
-        whole = line.endswith(b"\n")
+        whole = line.endswith("\n")
         if not whole and len(line) > LONGEST_LINE:
-            while (more := raw.readline(LONGEST_LINE)) and not more.endswith(b"\n"):
+            while (more := text.readline(LONGEST_LINE)) and not more.endswith("\n"):
                 pass
             yield f"{where}: it is too long, so it was skipped."
             continue
@@ -268,16 +331,21 @@ def _no_number(text: str) -> Any:
     raise ValueError(text)
 
 
-def _answer(line: bytes) -> Answer | str:
+def _answer(line: str) -> Answer | str:
     """An Answer from one line, or in a few words why it is none."""
     try:
-        fields = json.loads(line.decode("utf-8"), object_pairs_hook=_once, parse_constant=_no_number)
+        line.encode("utf-8")  # bytes that are no text came through as escapes
+        fields = json.loads(line, object_pairs_hook=_once, parse_constant=_no_number)
     except (ValueError, RecursionError):
-        return f"{quoted(line[:400].decode('utf-8', 'replace'))} is torn, or is no line of a result file"
-    if not isinstance(fields, dict) or set(fields) != set(FIELDS):
+        shown = line[:400].encode("utf-8", "surrogateescape").decode("utf-8", "replace")
+        return f"{quoted(shown)} is torn, or is no line of a result file"
+    if not isinstance(fields, dict) or "schema" not in fields:
         return "it is not a line of this workbook"
-    if fields["schema"] != SCHEMA or isinstance(fields["schema"], bool):
+    schema = fields["schema"]
+    if not _whole(schema, 1, SCHEMA):
         return "it was kept by another version of the workbook"
+    if set(fields) != {*FIELDS, *(LATER_FIELDS if schema > 1 else ())}:
+        return "it is not a line of this workbook"
     changed = _changed(fields)
     if changed:
         return f"it was changed by hand ({changed})"
@@ -292,8 +360,18 @@ def _answer(line: bytes) -> Answer | str:
         fields["sure"],
         fields["tier"],
         fields["day"],
-        fields["schema"],
+        schema,
         fields["herbcalc"],
+        tuple(fields.get("ticked", ())),
+        fields.get("mended", ""),
+    )
+
+
+def _are_ticks(value: Any) -> bool:
+    return (
+        isinstance(value, list)
+        and all(_whole(point, 1, MOST_TICKS) for point in value)
+        and value == sorted(set(value))
     )
 
 
@@ -315,8 +393,10 @@ def _changed(fields: dict[str, Any]) -> str:
         "sure": lambda v: isinstance(v, str) and v in SURE,
         "tier": lambda v: _whole(v, 0, 4),
         "day": lambda v: isinstance(v, str) and _is_day(v),
+        "ticked": _are_ticks,
+        "mended": lambda v: isinstance(v, str) and len(v) <= LONGEST,
     }
-    return next((name for name, fits in checks.items() if not fits(fields[name])), "")
+    return next((name for name, fits in checks.items() if name in fields and not fits(fields[name])), "")
 
 
 def _is_normal(code: str) -> bool:
@@ -336,17 +416,72 @@ def _is_day(text: str) -> bool:
     return True
 
 
-def tries(answers: list[Answer], item: Item) -> list[Answer]:
+def _belongs(answer: Answer, item: Filled) -> bool:
+    return (answer.class_code, answer.number, answer.item) == (item.class_code, item.own_number, item.code)
+
+
+def tries(answers: list[Answer], item: Filled) -> list[Answer]:
     """The answers that belong to one item: same class, number, item, edition, go and figures.
 
-    Arguments: answers, as `read` gives them; item. Result: list of Answer, in order.
+    Arguments: answers, as `read` gives them; item. Result: list of Answer, in order. An answer that was kept again
+    with its ticks or its mended figure is one answer; a fresh set that was asked for is none.
 
     >>> tries([], None)
     []
     """
-    return [
-        answer
-        for answer in answers
-        if (answer.class_code, answer.number, answer.item, answer.edition, answer.go, answer.attempt)
-        == (item.class_code, item.own_number, item.code, item.edition, item.go, item.attempt)
-    ]
+    found: list[Answer] = []
+    for answer in answers:
+        own = _belongs(answer, item) and (answer.edition, answer.go, answer.attempt) == (
+            item.edition,
+            item.go,
+            item.attempt,
+        )
+        if not own or answer.asks_for_fresh:
+            continue
+        before = found[-1] if found else None
+        if before and (before.typed, before.sure) == (answer.typed, answer.sure):
+            # A last tick that was taken away again leaves the answer without any.
+            again = answer.ticked or answer.mended or before.ticked or before.mended
+            found = found[:-1] if again else found
+        found.append(answer)
+    return found
+
+
+def last_go(answers: list[Answer], item: Filled) -> int:
+    """The set of figures that was worked on, or asked for, last: where a notebook that opens again goes on.
+
+    Arguments: answers, as `read` gives them; item, in any of its sets. An item that comes again among mixed practice
+    has sets of its own, and is asked about with one of those. Result: int, 1 or the first set of such practice.
+
+    >>> from herbcalc.homework import item
+    >>> last_go([], item(5, 1, "fern7", 3))
+    1
+    """
+    first = first_go_of(item.go)
+    return max(
+        (a.go for a in answers if _belongs(a, item) and a.edition == item.edition and first_go_of(a.go) == first),
+        default=first,
+    )
+
+
+def left_out(answers: list[Answer], item: Filled) -> int:
+    """How many of the last steps are left to a student who has seen a whole way, before walking one alone.
+
+    After a set whose steps were all shown (tier 4), the next set comes with all steps but one, the one after it with
+    all but two, and then none is given. Arguments: answers, as `read` gives them; item. Result: 1, 2, or 0 for alone;
+    `item.given(left_out(answers, item))` gives the lines.
+
+    >>> from herbcalc.homework import item
+    >>> left_out([], item(5, 1, "fern7", 3))
+    0
+    """
+    since = 0
+    first = first_go_of(item.go)
+    for answer in answers:
+        if not _belongs(answer, item) or answer.edition != item.edition or answer.tier < WHOLE_WAY:
+            continue
+        shown_in = answer.go - 1 if answer.asks_for_fresh else answer.go
+        if first <= shown_in < item.go:
+            since = max(since, shown_in)
+    sets = item.go - since
+    return sets if since and sets <= FADES else 0

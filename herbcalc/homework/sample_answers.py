@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from collections.abc import Callable
 
+from herbcalc.homework.blueprint import LETTERS, Want
+from herbcalc.homework.filled import Filled
 from herbcalc.units.registry import Q
-
-if TYPE_CHECKING:
-    from herbcalc.homework.item import Item
 
 
 def _figures(number: float) -> str:
@@ -22,36 +21,52 @@ def _in(number: float, unit: str, other: str) -> str:
     return _figures(float(Q(number, unit).to(other).magnitude))
 
 
-def texts(item: Item, number: float) -> list[str]:
+_BY_UNIT: dict[str, Callable[[float, Want], list[str]]] = {
+    "g": lambda x, _: [f"{_figures(x)} g", f"{_in(x, 'g', 'kg')} kg", f"{_in(x, 'g', 'oz')} oz"],
+    "mL": lambda x, want: [
+        f"{_figures(x)} mL",
+        f"{_in(x, 'mL', 'L')} L",
+        f"{_figures(x)} ml" if want.only else f"{_in(x, 'mL', 'fl_oz')} fl oz",
+    ],
+    "percent_vol": lambda x, _: [
+        f"{_figures(x)} % vol",
+        f"{_figures(2 * x)} proof",
+        f"{_figures(x)}% by volume",
+        f"{_figures(x)} %",
+    ],
+    "percent_wb": lambda x, _: [f"{_figures(x)} %", f"{_figures(x)}%", f"{_figures(x)} percent"],
+    "mL/g": lambda x, want: _ratios(_figures(x), "volume" in want.kinds),
+    "hour": lambda x, _: [f"{_figures(x)} h", f"{_figures(60 * x)} min", f"{_figures(x)} hours"],
+    "degC": lambda x, _: _celsius(_figures(x)),
+    "delta_degC": lambda x, _: _celsius(_figures(x)),
+}
+_BY_KIND: dict[str, Callable[[float, Want], list[str]]] = {
+    "money": lambda x, _: [f"${x:.2f}" if x >= 1 else f"${_figures(x)}", _figures(x), f"{_figures(x)} dollars"],
+    "count": lambda x, want: [_figures(x), f"{_figures(x)} {want.said}", f"{_figures(x)} drops"],
+    "share": lambda x, _: [f"{_figures(x)} %", f"{_figures(x / 100)}", f"{_figures(x)}%"],
+}
+
+
+def _ratios(n: str, volume: bool) -> list[str]:
+    return [f"{n} mL/g", f"{n} mL", f"1:{n}"] if volume else [f"1:{n}", f"1 : {n}", f"{n} mL/g"]
+
+
+def _celsius(n: str) -> list[str]:
+    return [f"{n} °C", f"{n}°C", f"{n} celsius"]
+
+
+def texts(item: Filled, number: float) -> list[str]:
     """A number in the unit of the item, typed in several ways; the first is in the unit asked for."""
     want = item.ask.want
     assert want is not None
-    n = _figures(number)
     if want.exact:
+        n = _figures(number)
         return [f"{n} {want.said}".strip(), n, f"day {n}"]
-    if want.unit == "g":
-        return [f"{n} g", f"{_in(number, 'g', 'kg')} kg", f"{_in(number, 'g', 'oz')} oz"]
-    if want.unit == "mL":
-        metric = [f"{n} mL", f"{_in(number, 'mL', 'L')} L"]
-        return [*metric, f"{n} ml"] if want.only else [*metric, f"{_in(number, 'mL', 'fl_oz')} fl oz"]
-    if want.unit == "percent_vol":
-        return [f"{n} % vol", f"{_figures(2 * number)} proof", f"{n}% by volume", f"{n} %"]
-    if want.unit == "percent_wb":
-        return [f"{n} %", f"{n}%", f"{n} percent"]
-    if want.unit == "mL/g":
-        return [f"{n} mL/g", f"{n} mL", f"1:{n}"] if "volume" in want.kinds else [f"1:{n}", f"1 : {n}", f"{n} mL/g"]
-    if want.unit == "hour":
-        return [f"{n} h", f"{_figures(60 * number)} min", f"{n} hours"]
-    if want.unit in ("degC", "delta_degC"):
-        return [f"{n} °C", f"{n}°C", f"{n} celsius"]
-    if want.kinds[0] == "money":
-        return [f"${number:.2f}" if number >= 1 else f"${n}", n, f"{n} dollars"]
-    if want.kinds[0] == "count":
-        return [n, f"{n} {want.said}", f"{n} drops"]
-    return [f"{n} %", f"{_figures(number / 100)}", f"{n}%"]
+    ways = _BY_UNIT.get(want.unit) or _BY_KIND[want.kinds[0]]
+    return ways(number, want)
 
 
-def right_texts(item: Item) -> list[str]:
+def right_texts(item: Filled) -> list[str]:
     """See `Item.answers`."""
     if item.kind == "sentence":
         return [item.say(model) for model in item.ask.models]
@@ -65,15 +80,13 @@ def right_texts(item: Item) -> list[str]:
     return texts(item, item.drawn.low) + texts(item, item.drawn.high)[:1]
 
 
-def slip_texts(item: Item) -> dict[str, str]:
+def slip_texts(item: Filled) -> dict[str, str]:
     """See `Item.slip_answers`."""
     if item.kind == "choice":
-        from herbcalc.homework.item import LETTERS
-
         right = item.right_letters
         return {
             option.id: LETTERS[place]
-            for place, option in enumerate(item.ask.options)
+            for place, option in enumerate(item.options)
             if option.id and LETTERS[place] != right
         }
     found: dict[str, str] = {}

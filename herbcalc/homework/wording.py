@@ -4,12 +4,22 @@ from __future__ import annotations
 
 from herbcalc.homework.blueprint import Figure
 from herbcalc.units import Q, spoken
+from herbcalc.units.constants import FL_OZ_PER_OZ
+from herbcalc.units.words import words
 
 BY_METRIC = "Work from the g and mL; what stands in brackets is about the same."
 METRIC = f"{BY_METRIC} Three figures are enough."
 KITCHEN = "Work from the oz and fl oz; what stands in brackets is about the same. Three figures are enough."
-OUNCES = 28.349523125 / 29.5735295625  # g in an ounce by weight, over mL in a fluid ounce
 PLAIN = "Three figures are enough."
+
+# Sentences that stand in the prompts of more than one item.
+PLANT_WATER = "Count 1 g of plant water as 1 mL (1 oz as about 1 fl oz)."
+POURED = "The ratio is mL of spirit poured for each g of plant as it is weighed."
+ADDED = "The ratio is mL of menstruum added for each g of herb as weighed."
+SAFE = "Food-grade spirit only, and no flame near strong spirit."
+
+G_PER_OZ = float(Q(1.0, "oz").to("g").magnitude)
+ML_PER_FL_OZ = float(Q(1.0, "fl_oz").to("mL").magnitude)
 
 
 def three(number: float) -> str:
@@ -84,25 +94,33 @@ def kept(per_gram: float) -> str:
     >>> kept(1.5)
     '1.5 mL for each g (about 1.44 fl oz for each oz)'
     """
-    return f"{exact(per_gram)} mL for each g (about {three(per_gram * OUNCES)} fl oz for each oz)"
+    return f"{exact(per_gram)} mL for each g (about {three(per_gram * FL_OZ_PER_OZ)} fl oz for each oz)"
 
 
-_BARE = {
-    "g": "g",
-    "mL": "mL",
-    "oz": "oz",
-    "fl_oz": "fl oz",
-    "degF": "°F",
-    "degC": "°C",
-    "percent_vol": "% vol",
-    "percent_wb": "% water",
-    "day": "days",
-    "hour": "hours",
-    "1/min": "drops a minute",
-    "1/mL": "drops to the mL",
-    "cm": "cm",
-    "": "",
-}
+def each(per_gram: float) -> str:
+    """An amount of liquid that belongs to each gram, and so to each ounce, to three figures.
+
+    >>> each(3.846)
+    '3.85 mL for each g (about 3.69 fl oz for each oz)'
+    """
+    return f"{three(per_gram)} mL for each g (about {three(per_gram * FL_OZ_PER_OZ)} fl oz for each oz)"
+
+
+def g100() -> str:
+    """The hundred grams that many paths begin with."""
+    return "100 g (3 1/2 oz)"
+
+
+def oz_each(g_per_mL: float, places: int) -> str:
+    """A density on the kitchen side.
+
+    >>> oz_each(0.8, 2)
+    'about 0.83 oz for each fl oz'
+    """
+    return f"about {g_per_mL / FL_OZ_PER_OZ:.{places}f} oz for each fl oz"
+
+
+_DROPS = {"1/min": "drops a minute", "1/mL": "drops to the mL"}  # all that is counted so in homework
 
 
 def figure_said(figure: Figure, value: float, alone: bool) -> str:
@@ -116,14 +134,15 @@ def figure_said(figure: Figure, value: float, alone: bool) -> str:
     if unit == "percent_wb":
         return f"{exact(value)} %"
     if unit == "g/mL":
-        return f"{exact(value)} g for each mL (about {value / OUNCES:.2f} oz for each fl oz)"
+        return f"{exact(value)} g for each mL ({oz_each(value, 2)})"
     if unit == "money":
         return f"${value:.2f}"
-    here = f"{exact(value)} {_BARE[unit]}".strip()
+    here = f"{exact(value)} {_DROPS.get(unit) or words(unit, value)}".strip()
     if not alone and unit in ("g", "mL"):
-        return f"{here} (about {spoken(Q(value, unit), 'kitchen')})"
+        kitchen = spoken(Q(value, unit)).partition(" (")[2].removesuffix(")")  # "" where no kitchen measure is fair
+        return f"{here} (about {kitchen})" if kitchen else here
     if not alone and unit in ("oz", "fl_oz"):
         return f"{here} (about {spoken(Q(value, unit), 'metric')})"
-    if not alone and unit in ("degF",):
+    if not alone and unit == "degF":
         return f"{here} (about {three((value - 32) * 5 / 9)} °C)"
     return here

@@ -1,6 +1,7 @@
 """Floor 2. Maceration: weighed ratio, what comes out of the jar, soaking again, waiting.
 
 The larger ideas have modules of their own (`ratios`, `jar`, `soaks`, `uptake`); all their calls are here too.
+Where nothing else is said an argument is one amount or a list, and lists are matched one by one.
 """
 
 from __future__ import annotations
@@ -34,7 +35,7 @@ from herbcalc.maceration.soaks import (
 )
 from herbcalc.maceration.uptake import exchange_rate, fourier_for, share_by, soak_share, time_to_reach, uptake
 from herbcalc.menstruum.ways_out import WayOut
-from herbcalc.units.arrays import first_refused
+from herbcalc.units.arrays import above, at_most, first_refused
 from herbcalc.units.guard import RATIO, RETAINED, VOLUME, WATER, WEIGHT, give, guarded
 from herbcalc.units.refusals import Impossible, OutOfRange
 from herbcalc.units.registry import Q
@@ -120,7 +121,7 @@ def herb_for(bottled: Any, ratio: Any, retained: Any) -> Any:
     >>> f"{herb_for(Q(500, 'mL'), Q(5, 'mL/g'), Q(1.5, 'mL/g')):.0f~P}"
     '143 g'
     """
-    denied = first_refused(ratio <= retained * (1.0 + 1e-12), bottled, ratio, retained)
+    denied = first_refused(at_most(ratio, retained), bottled, ratio, retained)
     if denied:
         where, (wanted, r, keeps) = denied
         wider = float(np.floor(keeps)) + 2.0
@@ -163,7 +164,7 @@ def retained_found(herb: Any, menstruum: Any, out: Any, water: Any = DRIED) -> A
     """
     w = water / 100.0
     most = menstruum + herb * w
-    denied = first_refused(out > most * (1.0 + 1e-9), out, most)
+    denied = first_refused(above(out, most), out, most)
     if denied:
         where, (came, there) = denied
         raise OutOfRange(

@@ -8,9 +8,10 @@ import numpy as np
 
 from herbcalc.ethanol import STRENGTH, density
 from herbcalc.menstruum import plant_water
-from herbcalc.units.arrays import first_refused
+from herbcalc.units.arrays import at_least, first_refused
+from herbcalc.units.constants import RULES
 from herbcalc.units.guard import SHARE, VOLUME, WATER, WEIGHT, Kind, give, guarded
-from herbcalc.units.refusals import OutOfRange
+from herbcalc.units.refusals import OutOfRange, one_of
 from herbcalc.units.registry import Q
 from herbcalc.units.saying import said
 
@@ -57,8 +58,7 @@ def folk_jar(
     >>> f"{read.menstruum:.0f~P}", f"{read.ratio:.2f~P}", f"{read.strength.magnitude:.1f}", read.keeps
     ('422 mL', '2.11 mL/g', '29.0', False)
     """
-    if rule not in ("kitchen", "measured"):
-        raise OutOfRange(f'rule: "{str(rule)[:60]}" was given. There are "kitchen" and "measured".')
+    one_of("rule", rule, RULES)
     for name, low, high, what in (
         ("with_herb", jar, with_herb, "the empty jar"),
         ("with_all", with_herb, with_all, "the jar with its herb"),
@@ -73,7 +73,7 @@ def folk_jar(
     herb = with_herb - jar
     menstruum = (with_all - with_herb) / (density(give(strength, "percent_vol")).magnitude / 1000.0)
     ends = plant_water.final(herb, water, menstruum, strength, rule)
-    keeps = ends >= floor - 1e-9
+    keeps = at_least(ends, floor)
     return FolkJar(
         give(herb, "g"),
         give(menstruum, "mL"),
@@ -139,5 +139,11 @@ def covers(
     """
     pile, level, layer = herb / loose, menstruum + herb / plant, np.pi / 4.0 * across**2 * depth
     missing = np.maximum(pile + layer - level, 0.0)
-    enough = missing <= 1e-9 * (pile + layer)
-    return Cover(*(give(x, "mL") for x in (pile, level, layer, missing)), enough if np.ndim(enough) else bool(enough))
+    enough = at_least(level, pile + layer)
+    return Cover(
+        pile=give(pile, "mL"),
+        level=give(level, "mL"),
+        layer=give(layer, "mL"),
+        missing=give(missing, "mL"),
+        covers=enough if np.ndim(enough) else bool(enough),
+    )

@@ -13,9 +13,10 @@ import numpy as np
 
 from herbcalc.ethanol import STRENGTH
 from herbcalc.menstruum.ways_out import STRONGEST, WayOut
-from herbcalc.units.arrays import first_refused
+from herbcalc.units.arrays import above, first_refused
+from herbcalc.units.constants import FL_OZ_PER_OZ
 from herbcalc.units.guard import RATIO, RETAINED, VOLUME, WATER, WEIGHT, give, guarded, take
-from herbcalc.units.refusals import Impossible, OutOfRange
+from herbcalc.units.refusals import Impossible, one_of
 from herbcalc.units.registry import Q
 from herbcalc.units.saying import per_gram, said
 
@@ -26,7 +27,6 @@ CONVENTIONS = {
 }
 DRIED = Q(0.0, "percent_wb")
 NOTHING = Q(0.0, "mL/g")
-_FL_OZ_PER_OZ = 29.5735295625 / 28.349523125  # mL in a US fluid ounce over grams in an ounce
 
 
 @guarded("mL", herb=WEIGHT, ratio=RATIO)
@@ -85,7 +85,7 @@ def by_ounces(ratio: Any) -> Any:
     >>> f"{by_ounces(Q(5, 'mL/g')):.3f~P}"
     '5.216 mL/g'
     """
-    return ratio * _FL_OZ_PER_OZ
+    return ratio / FL_OZ_PER_OZ
 
 
 @guarded("mL/g", ratio=RATIO, water=WATER)
@@ -122,8 +122,7 @@ def read_ratio(ratio: Any, given: str, wanted: str, water: Any = DRIED, retained
     '3.5 mL/g'
     """
     for name, word in (("given", given), ("wanted", wanted)):
-        if word not in CONVENTIONS:
-            raise OutOfRange(f'{name}: "{str(word)[:60]}" was given. The readings are "added", "finished" and "dry".')
+        one_of(name, word, CONVENTIONS)
     w = water / 100.0
     kept = retained * (1.0 - w)
     added = {"added": ratio + 0.0 * w, "finished": ratio + kept - w, "dry": ratio * (1.0 - w) - w}[given]
@@ -173,10 +172,7 @@ class Ratio:
 
     def __post_init__(self) -> None:
         take("value", RATIO, self.value)
-        if self.convention not in CONVENTIONS:
-            raise OutOfRange(
-                f'convention: "{str(self.convention)[:60]}" is not one of "added", "finished" and "dry".'
-            )
+        one_of("convention", self.convention, CONVENTIONS)
 
     def read_as(self, convention: str, water: Any = DRIED, retained: Any = NOTHING) -> Ratio:
         """The same jar in another reading; arguments as for `read_ratio`."""
@@ -217,7 +213,7 @@ def pour_for_dry_equivalent(herb: Any, water: Any, ratio: Any, final: Any) -> Po
     total, brought = ratio * herb * (1.0 - w), herb * w
     menstruum = total - brought
     strength = final * total / menstruum
-    denied = first_refused(strength > 100.0 * (1.0 + 1e-11), strength, water, ratio, final)
+    denied = first_refused(above(strength, 100.0), strength, water, ratio, final)
     if denied:
         where, (asked, wet, r, wanted) = denied
         ways = [WayOut("dry", None, "Dry the plant first, partly or fully.")]

@@ -13,13 +13,15 @@ import numpy as np
 from herbcalc.ethanol import STRENGTH, density
 from herbcalc.menstruum import plant_water
 from herbcalc.menstruum.ways_out import WayOut
-from herbcalc.units.arrays import first_refused, plain
+from herbcalc.units.arrays import first_refused, plain, whole
+from herbcalc.units.constants import RULES
 from herbcalc.units.guard import NUMBER, RETAINED, VOLUME, WATER, WEIGHT, Kind, give, guarded
-from herbcalc.units.refusals import Impossible, OutOfRange
+from herbcalc.units.refusals import Impossible, OutOfRange, one_of
 from herbcalc.units.registry import Q
 from herbcalc.units.saying import per_gram, said
 
 DRIED = Q(0.0, "percent_wb")
+TRACE = 1e-200  # mL; less is rounding, and would divide to more than a number can hold
 SOAKS = Kind("a number of soaks", "", "2", low=1.0, high=1000.0, plain=True)
 
 
@@ -59,12 +61,13 @@ def same_herb_again(herb: Any, portions: Any, retained: Any, water: Any = DRIED)
         liquid = there + poured
         there = np.minimum(liquid, keeps)
         before = left
-        left = left * np.where(liquid > 0.0, there / np.where(liquid > 0.0, liquid, 1.0), 1.0)
+        some = liquid > TRACE
+        left = left * np.where(some, there / np.where(some, liquid, 1.0), 1.0)
         out.append(liquid - there)
         share.append(before - left)
     empty = np.zeros((*shape, 0))
     out_, share_ = (np.stack(np.broadcast_arrays(*x), axis=-1) if x else empty for x in (out, share))
-    some = out_ > 1e-200  # less is rounding, and would divide to more than a number can hold
+    some = out_ > TRACE
     worth = np.where(some, share_ * np.expand_dims(herb, -1) / np.where(some, out_, 1.0), 0.0)
     return Soaks(give(out_, "mL"), share_, give(worth, "g/mL"), plain(left))
 
@@ -123,9 +126,10 @@ def best_split(total: Any, herb: Any, retained: Any, soaks: Any) -> Any:
 
 
 def _whole(soaks: Any) -> int:
-    if np.ndim(soaks) or soaks != int(soaks):
+    count = None if np.ndim(soaks) else whole(soaks)
+    if count is None:
         raise OutOfRange("soaks: one whole number is wanted, such as 2.")
-    return int(soaks)
+    return count
 
 
 @guarded(total=VOLUME, herb=WEIGHT.more_than_none, retained=RETAINED)
@@ -179,8 +183,7 @@ def fresh_herb_again(
     >>> lots.out.magnitude, lots.worth.magnitude.round(3)
     (array([350., 200.]), array([0.2  , 0.486]))
     """
-    if rule not in ("kitchen", "measured"):
-        raise OutOfRange(f'rule: "{str(rule)[:60]}" was given. There are "kitchen" and "measured".')
+    one_of("rule", rule, RULES)
     if rule == "measured" and strength is None:
         raise OutOfRange("rule: the measured rule weighs the liquids, so it needs their strength, such as 95 % vol.")
     if any(np.ndim(x) for x in (menstruum, retained, water)) or (strength is not None and np.ndim(strength)):

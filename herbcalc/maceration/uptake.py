@@ -9,7 +9,7 @@ import numpy as np
 from herbcalc.menstruum.ways_out import WayOut
 from herbcalc.units.arrays import first_refused, plain
 from herbcalc.units.guard import NUMBER, RATIO, RETAINED, SHARE, TIME, Kind, give, guarded, match, take
-from herbcalc.units.refusals import Impossible, OutOfRange
+from herbcalc.units.refusals import Impossible, OutOfRange, one_of
 from herbcalc.units.registry import ureg
 from herbcalc.units.saying import per_gram, said
 
@@ -39,8 +39,7 @@ def uptake(fourier: Any, shape: str, bath: Any = np.inf) -> Any:
     >>> round(uptake(0.25, "plate"), 12), round(uptake(0.05, "sphere", 1), 6)
     (0.562233541762, 0.790519)
     """
-    if shape not in SHAPES:
-        raise OutOfRange(f'shape: "{str(shape)[:60]}" was given. The shapes are "plate", "cylinder" and "sphere".')
+    one_of("shape", shape, SHAPES)
     if isinstance(bath, ureg.Quantity) and bath.units == ureg.dimensionless:
         bath = bath.magnitude
     endless = np.isposinf(np.asarray(bath, dtype=float)) if _is_number(bath) else np.False_
@@ -143,8 +142,7 @@ def exchange_rate(size: Any, diffusivity: Any, shape: str) -> Any:
     >>> round(exchange_rate(Q(0.01, "cm"), Q(1e-12, "m**2/s"), "plate").magnitude, 6)
     1.08
     """
-    if shape not in SHAPES:
-        raise OutOfRange(f'shape: "{str(shape)[:60]}" was given. The shapes are "plate", "cylinder" and "sphere".')
+    one_of("shape", shape, SHAPES)
     return (3.0, 8.0, 15.0)[SHAPES.index(shape)] * diffusivity / size**2
 
 

@@ -14,8 +14,8 @@ import numpy as np
 from herbcalc.ethanol import STRENGTH
 from herbcalc.ethanol import formula as table
 from herbcalc.menstruum.ways_out import STRONGEST, WayOut, up, vol
-from herbcalc.units.arrays import first_refused, plain
-from herbcalc.units.guard import SLACK, VOLUME, give, guarded
+from herbcalc.units.arrays import above, below, first_refused, plain
+from herbcalc.units.guard import VOLUME, give, guarded
 from herbcalc.units.refusals import Impossible, WrongUnit
 from herbcalc.units.saying import said, spoken
 
@@ -63,12 +63,15 @@ def _density(strength: Any) -> Any:
 def cut(strength: Any, to: Any, make: Any = None, spirit: Any = None) -> Cut:
     """Bring a spirit down to a wanted strength with water.
 
-    strength: of the spirit, percent_vol or percent_mass, 0 to 100. to: the strength wanted, more than 0 and no more
-    than `strength`. make: the volume wanted, or spirit: the volume of spirit at hand; exactly one of them.
-    Gives a Cut of volumes in mL at 20 °C. Pour the spirit and top up to the line: that is exact; the water is for
-    knowing how much to have ready. Cutting to the same strength takes no water.
-    Refuses 0 % and more than the spirit has (Impossible); none or both of make and spirit (WrongUnit).
-    Source: balance of alcohol and of mass, densities from OIML R 22 (1975).
+    strength  of the spirit, percent_vol or percent_mass, 0 to 100
+    to        the strength wanted, percent_vol or percent_mass, more than 0 and no more than `strength`
+    make      the volume wanted, mL, 0 or more; this or the next, exactly one of them
+    spirit    the volume of spirit at hand, mL, 0 or more
+
+    Result: Cut(spirit, water, makes, water_by_kitchen_rule, contraction), mL at 20 °C. Pour the spirit and top up to
+    the line: that is exact; the water is for knowing how much to have ready. To the same strength takes no water.
+    Refuses: WrongUnit also for none or both of make and spirit; OutOfRange; Impossible for 0 %, and for more than the
+    spirit has. Source: balance of alcohol and of mass, densities from OIML R 22 (1975).
 
     >>> from herbcalc.units import Q
     >>> litre = cut(Q(95, "percent_vol"), Q(50, "percent_vol"), make=Q(1, "L"))
@@ -86,7 +89,7 @@ def cut(strength: Any, to: Any, make: Any = None, spirit: Any = None) -> Cut:
             "reached. Any strength above 0 would work; for none at all, take water alone."
         )
     volume = spirit if make is None else make
-    if refused := first_refused(to > strength + SLACK, strength, to, volume):
+    if refused := first_refused(above(to, strength), strength, to, volume):
         where, (has, wanted, mL) = refused
         raise Impossible(
             f"to{where}: water only makes a spirit weaker, so {vol(has)} cannot become {vol(wanted)} by adding it. "
@@ -127,9 +130,13 @@ def _stronger(has: float, wanted: float, volume: float, whole: bool) -> list[Way
 def blend(strong: Any, weak: Any, to: Any, make: Any) -> Blend:
     """Mix two spirits to a strength between them.
 
-    strong, weak: strengths of the two, percent_vol or percent_mass, 0 to 100. to: the strength wanted, between them.
-    make: the volume wanted. Gives a Blend of volumes in mL at 20 °C, exact by mass: it makes `make` of strength `to`.
-    Refuses a strength outside the two (Impossible).
+    strong  strength of the one, percent_vol or percent_mass, 0 to 100
+    weak    strength of the other, percent_vol or percent_mass, 0 to 100
+    to      the strength wanted, percent_vol or percent_mass, between the two
+    make    the volume wanted, mL, 0 or more
+
+    Result: Blend(strong, weak, makes, strength, strong_by_kitchen_rule, weak_by_kitchen_rule), mL at 20 °C, exact by
+    mass: it makes `make` of strength `to`. Refuses: WrongUnit, OutOfRange; Impossible for a strength outside the two.
     Source: balance of alcohol and of mass, densities from OIML R 22 (1975).
 
     >>> from herbcalc.units import Q
@@ -140,18 +147,18 @@ def blend(strong: Any, weak: Any, to: Any, make: Any) -> Blend:
     281.7 + 718.3 mL
     """
     low, high = np.minimum(strong, weak), np.maximum(strong, weak)
-    if refused := first_refused((to < low - SLACK) | (to > high + SLACK), low, high, to):
+    if refused := first_refused(below(to, low) | above(to, high), low, high, to):
         where, (least, most, wanted) = refused
-        above = wanted > most
+        higher = wanted > most
         raise Impossible(
             f"to{where}: mixing {vol(most)} and {vol(least)} gives any strength between "
-            f"the two, and {vol(wanted)} lies {'above' if above else 'below'} both. One of them has to "
-            f"be {vol(wanted)} or {'stronger' if above else 'weaker; water will do'}.",
+            f"the two, and {vol(wanted)} lies {'above' if higher else 'below'} both. One of them has to "
+            f"be {vol(wanted)} or {'stronger' if higher else 'weaker; water will do'}.",
             [
                 WayOut(
                     "strength",
                     give(wanted, "percent_vol"),
-                    f"Use one of {vol(wanted)} or {'more' if above else 'less'}.",
+                    f"Use one of {vol(wanted)} or {'more' if higher else 'less'}.",
                 )
             ],
         )

@@ -14,6 +14,7 @@ from typing import Any
 import numpy as np
 
 from herbcalc.ethanol import formula as table
+from herbcalc.units.arrays import above
 
 
 def _liquid(strength: Any) -> tuple[Any, Any]:
@@ -51,7 +52,7 @@ def pour_strength(ratio: Any, water: Any, wanted: Any, rule: str) -> Any:
     needed = 1000.0 * p_wanted * (water / 100.0) / ratio
     most = table.ETHANOL * (1.0 - p_wanted)
     share = table.volume_share(table.mass_share_for(np.minimum(needed, most), p_wanted))
-    return np.where(needed > most * (1.0 + 1e-9) + 1e-9, np.inf, 100.0 * share)
+    return np.where(above(needed, most), np.inf, 100.0 * share)
 
 
 def wettest(ratio: Any, strength: Any, floor: Any, rule: str) -> Any:

@@ -10,13 +10,14 @@ from dataclasses import dataclass
 from typing import Any
 
 from herbcalc.menstruum import plant_water
+from herbcalc.units.arrays import above
+from herbcalc.units.constants import SLACK
 from herbcalc.units.guard import give
-from herbcalc.units.saying import said, spoken
+from herbcalc.units.saying import said, sides, spoken
 
 STRONGEST = 95.0  # % vol, the strongest spirit commonly sold by the bottle (common practice, no source)
 SHELF_END = 96.0  # % vol; distilling alone goes no further, so no shelf has more
 TRAY_END = 8.0  # % water; herb dried in a room seldom gets drier (common practice, no source)
-_HAIR = 1e-9  # rounding in the arithmetic must not push a round number up to the next
 
 
 @dataclass(frozen=True)
@@ -56,39 +57,46 @@ def up(number: float, step: float) -> float:
     >>> up(29.2, 1.0), up(30.0000000001, 1.0)
     (30.0, 30.0)
     """
+    # Rounding must not push a round number up to the next.
     # Divide by the whole number of steps in 1, so that 49 stays 49 and does not become 49.000000000000007.
-    return math.ceil(number / step * (1.0 - _HAIR)) / round(1.0 / step)
+    return math.ceil(number / step * (1.0 - SLACK)) / round(1.0 / step)
 
 
 def _most(number: float, unit: str) -> str:
     """A weight or volume that must not be passed, said rounded down."""
-    return spoken(give(number * (1.0 + _HAIR), unit), round="down")
+    return spoken(give(number * (1.0 + SLACK), unit), round="down")
 
 
 def _under(number: float, unit: str) -> str:
-    """A limit, named as it is on a fine scale and rounded down in kitchen quarters."""
+    """A limit, named as it is on a fine scale and rounded down in kitchen measures."""
     amount = give(number, unit)
-    return f"{spoken(amount, 'metric')} ({spoken(amount, 'kitchen', round='down')})"
+    metric, kitchen = sides(amount)[0], sides(amount, round="down")[1]
+    return f"{metric} ({kitchen})" if kitchen else metric
 
 
-def add(volume: float) -> WayOut:
-    """More of the strongest spirit, into the jar as it stands."""
+def add(volume: float, strongest: float = STRONGEST) -> WayOut:
+    """More of the strongest spirit at hand, into the jar as it stands."""
     mL = give(up(volume, 1.0), "mL")
     return WayOut(
         "add",
         mL,
-        f"Add {spoken(mL, round='up')} of {vol(STRONGEST)} spirit to this jar.",
+        f"Add {spoken(mL, round='up')} of {vol(strongest)} spirit to this jar.",
     )
 
 
-def for_jar(herb: float, water: float, menstruum: float, strength: float, floor: float) -> list[WayOut]:
-    """Every way out for a jar that would end under its floor; herb, menstruum and floor above 0."""
+def for_jar(
+    herb: float, water: float, menstruum: float, strength: float, floor: float, shelf: float | None = None
+) -> list[WayOut]:
+    """Every way out for a jar that would end under its floor; herb, menstruum and floor above 0. `shelf` is the
+    strongest spirit that can be bought nearby, where that is known."""
     ways = []
     ratio = menstruum / herb
     spirit, line = vol(strength), vol(floor)
-    if floor < STRONGEST:
-        ways.append(add(plant_water.to_rescue(herb, water, menstruum, strength, floor, STRONGEST, "kitchen")))
-    if strength > floor + _HAIR:
+    strongest = STRONGEST if shelf is None else shelf
+    if floor < strongest:
+        mL = plant_water.to_rescue(herb, water, menstruum, strength, floor, strongest, "kitchen")
+        ways.append(add(mL, strongest))
+    if above(strength, floor):
         in_all = up(herb * plant_water.least_ratio(water, strength, floor, "kitchen"), 1.0)
         ways.append(
             WayOut(
@@ -100,7 +108,10 @@ def for_jar(herb: float, water: float, menstruum: float, strength: float, floor:
         )
     needed = up(plant_water.pour_strength(ratio, water, floor, "kitchen"), 0.1)
     if needed <= 100.0:
-        seldom = "" if needed <= SHELF_END else f" No shelf has more than {vol(SHELF_END)}, though."
+        most = SHELF_END if shelf is None else shelf
+        seldom = "" if needed <= most else f" No shelf has more than {vol(most)}, though."
+        if shelf is not None:
+            seldom = seldom.replace("No shelf has", "No shelf here has")
         ways.append(
             WayOut(
                 "strength",
@@ -108,7 +119,7 @@ def for_jar(herb: float, water: float, menstruum: float, strength: float, floor:
                 f"Pour the same {said(menstruum, 'mL')} of a spirit of at least {needed:g} % vol.{seldom}",
             )
         )
-    if strength > floor + _HAIR:
+    if above(strength, floor):
         ways.append(_dry(herb, water, menstruum, strength, floor))
     ways.append(
         OTHER if ways else WayOut("other", None, f"{OTHER.text} No spirit brings this jar up to {line} as it stands.")

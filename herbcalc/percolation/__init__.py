@@ -1,6 +1,7 @@
 """Floor 2. Percolation: setting up the drip, how long it runs, and what has come out.
 
 The bed models live in `washing` and `bed`, extracts made to volume in `fluidextract`; all their calls are here too.
+Where nothing else is said an argument is one amount or a list, and lists are matched one by one.
 """
 
 from __future__ import annotations
@@ -23,7 +24,7 @@ from herbcalc.percolation.fluidextract import (
 )
 from herbcalc.percolation.measured import MEASURED_1866, Measured
 from herbcalc.percolation.washing import exit_ratio, open_washing, share_washed, washing
-from herbcalc.units.arrays import first_refused, plain
+from herbcalc.units.arrays import at_most, first_refused, plain
 from herbcalc.units.guard import RATIO, RETAINED, SHARE, TIME, VOLUME, WEIGHT, Kind, give, guarded, match, take
 from herbcalc.units.refusals import Impossible
 from herbcalc.units.registry import Q, ureg
@@ -177,7 +178,7 @@ def bed_fits(herb: Any, percolator: Any, packed: Any = FIRM, filled: Any = 2 / 3
     (True, False)
     """
     bed, room = herb / packed, percolator * filled
-    fits = bed <= room * (1.0 + 1e-9)
+    fits = at_most(bed, room)
     bed, room = np.broadcast_arrays(bed, room) if np.ndim(fits) else (bed, room)
     return Fit(give(bed, "mL"), give(room, "mL"), fits if np.ndim(fits) else bool(fits))
 
@@ -211,7 +212,7 @@ def flow_band(herb: Any, flow: Any) -> str:
     'moderate'
     """
     rate = float(flow / (herb / 1000.0))
-    return next((word for word, end in FLOW_BANDS.items() if rate <= end + 1e-9), "quicker than the books")
+    return next((word for word, end in FLOW_BANDS.items() if at_most(rate, end)), "quicker than the books")
 
 
 @guarded(
@@ -222,10 +223,10 @@ def flow_band(herb: Any, flow: Any) -> str:
     rest=TIME,
     steep=TIME,
 )
-def whole_time(herb: Any, percolate: Any, flow: Any, rest: Any = REST, steep: Any = STEEP) -> Any:
+def whole_time(herb: Any, percolate: Any, flow: Any, rest: Any = REST, steep: Any = STEEP) -> Any:  # noqa: ARG001
     """From the dampened powder to the last drop.
 
-    herb       weight of the dry powder, g, more than 0
+    herb       weight of the dry powder, g, more than 0; none, no time (the sum itself does not need how much)
     percolate  to be collected, mL, 0 or more
     flow       of the whole bed, mL/hour, more than 0
     rest       covered, after dampening, hours, 0 or more; 15 min to 6 h in the old books

@@ -7,14 +7,14 @@ The picture is for teaching: no channels, no limit to what dissolves, first runn
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import Any, NamedTuple
 
 import numpy as np
 
-from herbcalc.units.arrays import plain
+from herbcalc.units.arrays import plain, whole
 from herbcalc.units.guard import RETAINED, VOLUME, WEIGHT, Kind, give, take
-from herbcalc.units.refusals import OutOfRange
+from herbcalc.units.refusals import OutOfRange, one_of
 from herbcalc.units.registry import Q
 
 FLOW = Kind("a flow", "mL/hour", "60 mL/hour, or 2 fl oz in an hour", low=0.0, above=True)
@@ -68,6 +68,7 @@ class Bed:
     flow: Any
     exchange: Any
     cells: int
+    _bare: dict[str, float] = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
         kinds = {
@@ -82,9 +83,10 @@ class Bed:
         for name, number in bare.items():
             if np.ndim(number):
                 raise OutOfRange(f"{name}: a list was given, and one bed takes one number here. Make a bed for each.")
-        if bare["cells"] != int(bare["cells"]):
+        cells = whole(bare["cells"])
+        if cells is None:
             raise OutOfRange(f"cells: {bare['cells']:g} was given. A bed has a whole number of cells, such as 8.")
-        object.__setattr__(self, "cells", int(bare["cells"]))
+        object.__setattr__(self, "cells", cells)
         object.__setattr__(self, "_bare", bare)
 
     @classmethod
@@ -98,10 +100,7 @@ class Bed:
         >>> f'{Bed.of("dense root powder", Q(100, "g"), Q(12, "mL/hour")).hold_up:.0f~P}'
         '80 mL'
         """
-        if kind not in TEACHING_BEDS:
-            raise OutOfRange(
-                f'kind: "{str(kind)[:60]}" is not one of the beds. There are {", ".join(TEACHING_BEDS)}.'
-            )
+        one_of("kind", kind, TEACHING_BEDS)
         free, held, exchange, cells = TEACHING_BEDS[kind]
         return cls(herb, Q(held, "mL/g"), Q(free, "mL/g"), flow, Q(exchange, "1/hour"), cells)
 

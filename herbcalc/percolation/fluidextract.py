@@ -12,9 +12,9 @@ import numpy as np
 
 from herbcalc.ethanol import STRENGTH, to_mass
 from herbcalc.menstruum.ways_out import WayOut
-from herbcalc.units.arrays import first_refused, plain
+from herbcalc.units.arrays import below, first_refused, plain
 from herbcalc.units.guard import RATIO, VOLUME, WATER, WEIGHT, Kind, give, guarded
-from herbcalc.units.refusals import Impossible, OutOfRange
+from herbcalc.units.refusals import Impossible, OutOfRange, one_of
 from herbcalc.units.registry import Q
 from herbcalc.units.saying import said
 
@@ -60,7 +60,7 @@ def reserve_and_evaporate(herb: Any, percolate: Any, reserved: Any = RESERVED, c
     ('850 mL', '150 mL', 0.757)
     """
     reserve = reserved * herb
-    denied = first_refused(percolate < reserve * (1.0 - 1e-9), percolate, reserve)
+    denied = first_refused(below(percolate, reserve), percolate, reserve)
     if denied:
         where, (has, wants) = denied
         raise Impossible(
@@ -70,8 +70,15 @@ def reserve_and_evaporate(herb: Any, percolate: Any, reserved: Any = RESERVED, c
         )
     finished = herb * 1.0
     first, marc = -np.expm1(-reserved / curve), np.exp(-percolate / herb / curve)
-    volumes = (give(v, "mL") for v in (reserve, np.maximum(percolate - reserve, 0.0), finished - reserve, finished))
-    return Reserved(*volumes, plain(first), plain(np.maximum(1.0 - first - marc, 0.0)), plain(marc))
+    return Reserved(
+        reserve=give(reserve, "mL"),
+        weak=give(np.maximum(percolate - reserve, 0.0), "mL"),
+        room=give(finished - reserve, "mL"),
+        finished=give(finished, "mL"),
+        share_in_reserve=plain(first),
+        share_in_weak=plain(np.maximum(1.0 - first - marc, 0.0)),
+        share_in_marc=plain(marc),
+    )
 
 
 class Fraction(NamedTuple):
@@ -149,8 +156,7 @@ def mother_tincture(fresh: Any, water: Any, method: str = "2a", strength: Any = 
     >>> f"{made.ethanol:.0f~P}", f"{made.strength.magnitude:.2f}"
     ('1500 g', '57.33')
     """
-    if method not in _TIMES:
-        raise OutOfRange(f'method: "{str(method)[:60]}" was given. The methods here are "2a" and "3a".')
+    one_of("method", method, _TIMES)
     held = fresh * water / 100.0
     ethanol = _TIMES[method] * held
     share = _TIMES[method] / (1.0 + _TIMES[method])
@@ -176,7 +182,7 @@ def diluting_ethanol(filtrate: Any, found: Any, wanted: Any) -> Any:
     >>> f"{diluting_ethanol(Q(900, 'g'), 0.024, 0.02):.0f~P}"
     '180 g'
     """
-    denied = first_refused(found < wanted * (1.0 - 1e-9), found, wanted)
+    denied = first_refused(below(found, wanted), found, wanted)
     if denied:
         where, (has, wants) = denied
         raise Impossible(

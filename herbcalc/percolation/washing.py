@@ -27,7 +27,7 @@ def exit_ratio(displacements: Any, cells: Any) -> Any:
     cells          how many mixed cells the bed behaves like, plain, more than 0; need not be whole
 
     Result: plain number 0..1. Regularised upper incomplete gamma Q(N, N θ); for whole N this is Levenspiel's
-    e^(-Nθ) Σ (Nθ)^k / k!, k < N. Refuses: OutOfRange outside the ranges above.
+    e^(-Nθ) Σ (Nθ)^k / k!, k < N. Refuses: WrongUnit, OutOfRange.
     Source: tanks in series, Levenspiel, Chemical Reaction Engineering (standard textbook form).
 
     >>> round(exit_ratio(1, 10), 6)
@@ -46,7 +46,7 @@ def share_washed(displacements: Any, cells: Any) -> Any:
     cells          how many mixed cells the bed behaves like, plain, more than 0; need not be whole
 
     Result: plain number 0..1, θ Q(N, Nθ) + P(N + 1, Nθ) with the regularised incomplete gammas; it is the area
-    under `exit_ratio`. Refuses: OutOfRange outside the ranges above.
+    under `exit_ratio`. Refuses: WrongUnit, OutOfRange.
     Source: tanks in series, Levenspiel, Chemical Reaction Engineering, integrated.
 
     >>> round(share_washed(1, 10), 6), round(share_washed(2, 1), 6)
@@ -67,7 +67,7 @@ def washing(displacements: Any, peclet: Any) -> tuple[Any, Any]:
     peclet         v L / D, plain, 0.1 to 1000 (four times the P of Brenner's paper); large is a sharp front
 
     Result: (exit, remaining), both plain numbers 0..1: strength of the drops leaving now against the start, and
-    the share still in the bed. At 0 displacements (1, 1). Refuses: OutOfRange outside the ranges above.
+    the share still in the bed. At 0 displacements (1, 1). Refuses: WrongUnit, OutOfRange.
 
     How it is summed. With P = Pe/4 and T displacements, the printed eigenvalue series carries a factor e^(P(2-T)):
     harmless while P(2 - T) <= 3, and the series is used there, with its roots λ = nπ/2 + arctan(P/λ). Elsewhere
@@ -133,7 +133,7 @@ def open_washing(displacements: Any, peclet: Any) -> Any:
     peclet         v L / D, plain, 0.1 to 1000
 
     Result: plain number 0..1, 1 - [erfc((L - vt)/2√(Dt)) + e^(vL/D) erfc((L + vt)/2√(Dt))]/2, the second product
-    taken with the scaled function so that nothing overflows. Refuses: OutOfRange outside the ranges above.
+    taken with the scaled function so that nothing overflows. Refuses: WrongUnit, OutOfRange.
     Source: Ogata and Banks 1961, US Geological Survey Professional Paper 411-A.
 
     >>> round(open_washing(1, 10), 6)

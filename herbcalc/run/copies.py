@@ -14,7 +14,8 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from herbcalc import person
-from herbcalc.launch import ME
+from herbcalc.person import writing
+from herbcalc.run.console import ME
 from herbcalc.run.environment import CHECKOUT
 
 SHELVES = ("workbook", "exercises")
@@ -52,9 +53,9 @@ def bring(home: Path | None = None, checkout: Path = CHECKOUT) -> list[str]:
             if known != now:
                 waiting.append(name)
             continue
-        _write(target, fresh)
+        writing.write(target, fresh)
         record[name.as_posix()] = now
-    _write(home / RECORD, json.dumps(record, indent=1).encode())
+    writing.write(home / RECORD, json.dumps(record, indent=1))
     return [*_told(new, "Copied"), *_told(renewed, "Brought up to date"), *map(_newer, waiting)]
 
 
@@ -77,15 +78,13 @@ def fresh(lesson: int, home: Path | None = None, checkout: Path = CHECKOUT) -> l
             try:
                 target.rename(kept)
             except OSError as trouble:
-                raise person.NotKept(
-                    f"{target.name} could not be kept beside the new one. {person.why(trouble)}"
-                ) from trouble
+                raise person.NotKept(writing.not_kept(kept.name, kept.parent, trouble)) from trouble
             said = f"{name.as_posix()} is as it came; your old copy is beside it, as {kept.name}."
-        _write(target, came)
+        writing.write(target, came)
         record[name.as_posix()] = print_of(came)
         done.append(said)
     if done:
-        _write(home / RECORD, json.dumps(record, indent=1).encode())
+        writing.write(home / RECORD, json.dumps(record, indent=1))
     return done
 
 
@@ -101,19 +100,6 @@ def _record(home: Path) -> dict[str, str]:
     except (OSError, ValueError):
         return {}
     return found if isinstance(found, dict) else {}
-
-
-def _write(target: Path, content: bytes) -> None:
-    """Write beside, then swap: a stop in the middle leaves the old file whole."""
-    beside = target.with_name(f".{target.name}.new")
-    try:
-        target.parent.mkdir(parents=True, exist_ok=True)
-        beside.write_bytes(content)
-        beside.replace(target)
-    except OSError as trouble:
-        raise person.NotKept(
-            f"{target.name} could not be put into {target.parent}. {person.why(trouble)}"
-        ) from trouble
 
 
 def _free(target: Path) -> Path:

@@ -23,7 +23,7 @@ from pathlib import Path
 from subprocess import PIPE, STDOUT, Popen
 from typing import Any
 
-from herbcalc.launch import ME, say
+from herbcalc.run.console import ME, say
 
 CHECKOUT = Path(__file__).resolve().parents[2]
 FOLDER = CHECKOUT / ".herbcalc-env"

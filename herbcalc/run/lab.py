@@ -13,8 +13,8 @@ import sys
 from pathlib import Path
 
 from herbcalc import person
-from herbcalc.launch import say
 from herbcalc.run import copies, environment
+from herbcalc.run.console import say
 
 FIRST = "workbook/00_start.ipynb"
 # Our own defaults: no news box, arrow keys that reach the sliders, saving without live widgets.
@@ -76,15 +76,20 @@ def settings() -> dict[str, str]:
         "JUPYTERLAB_WORKSPACES_DIR": "workspaces",
         "IPYTHONDIR": "ipython",
     }
-    quiet = folder / "ipython" / "profile_default" / "ipython_kernel_config.json"
+    profile = folder / "ipython" / "profile_default"
+    # Newer kernels warn that what they say to the server on this same computer is not encrypted. It never leaves the
+    # computer, and in front of a class the warning only frightens.
+    ours = {
+        profile / "ipython_kernel_config.json": '{"IPKernelApp": {"log_level": 40}}\n',
+        profile / "startup" / "10-herbcalc.py": "from herbcalc.run.kernel import install\n\ninstall()\n",
+    }
     try:
         for place in places.values():
             (folder / place).mkdir(parents=True, exist_ok=True)
-        if not quiet.exists():
-            # Newer kernels warn that what they say to the server on this same computer is not encrypted. It never
-            # leaves the computer, and in front of a class the warning only frightens.
-            quiet.parent.mkdir(exist_ok=True)
-            quiet.write_text('{"IPKernelApp": {"log_level": 40}}\n', encoding="utf-8")
+        for file, text in ours.items():
+            file.parent.mkdir(parents=True, exist_ok=True)
+            if not file.exists() or file.read_text(encoding="utf-8") != text:
+                file.write_text(text, encoding="utf-8")
     except OSError as trouble:
         raise person.NotKept(
             f"JupyterLab's settings could not be put into {folder}: {trouble.strerror or trouble}. Put the path of a "

@@ -11,8 +11,8 @@ import sys
 from pathlib import Path
 
 from herbcalc import __version__, person
-from herbcalc.launch import ME
 from herbcalc.run import copies, environment
+from herbcalc.run.console import ME
 
 # Each library under the name it is fetched by, and what the workbook needs it for.
 NEEDED = {
@@ -29,6 +29,7 @@ FOR_TESTS = {
     "pytest": "runs the tests",
     "nbval": "runs the notebooks",
     "ruff": "checks the style",
+    "mypy": "checks the types",
     "playwright": "drives a browser",
 }
 _ASK = """

@@ -14,13 +14,15 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from subprocess import PIPE, STDOUT
 
-from herbcalc.launch import say
+from herbcalc.run.console import say
 from herbcalc.run.copies import SHELVES
 from herbcalc.run.environment import CHECKOUT, together
 from herbcalc.run.ready import chromium
 
 PYTEST = [sys.executable, "-m", "pytest", "--color=no"]
 CLOSING = re.compile(r"(=+ )?(\d+ \w+(, \d+ \w+)* in [\d.]+s|no tests ran in)")
+NOTICED = re.compile(r"\d+ of \d+ faults noticed in \d+ s")
+BLINK = "tests/browser/test_blink.py"
 COUNT = re.compile(r"(\d+) (\w+)")
 
 
@@ -38,10 +40,10 @@ class Outcome:
 
 
 def main(sections: Sequence[str] = ()) -> int:
-    """Run the named sections of `SECTIONS`, all when none is named; give back 0 when all passed."""
+    """Run the named sections of `SECTIONS`, all but the slow one when none is named; give back 0 when all passed."""
     outcomes: dict[str, Outcome] = {}
     table = []
-    for name in sections or SECTIONS:
+    for name in sections or [name for name in SECTIONS if name not in WHEN_NAMED]:
         title, run = SECTIONS[name]
         say(f"\n--- {name}: {title} ---")
         started = time.monotonic()
@@ -56,10 +58,12 @@ def main(sections: Sequence[str] = ()) -> int:
 
 
 def style() -> Outcome:
-    """Ruff: the rules and the layout of the code."""
-    rules = subprocess.call([sys.executable, "-m", "ruff", "check", "."], cwd=CHECKOUT)
-    layout = subprocess.call([sys.executable, "-m", "ruff", "format", "--check", "."], cwd=CHECKOUT)
-    return Outcome(rules == layout == 0)
+    """The rules and the layout of the code, and the types of floors 0 to 4; pyproject.toml says which."""
+    looks = (["ruff", "check", "."], ["ruff", "format", "--check", "."], ["mypy"])
+    codes = [
+        subprocess.call([sys.executable, "-m", *look], cwd=CHECKOUT) for look in looks
+    ]  # all, whatever one finds
+    return Outcome(not any(codes))
 
 
 def sums() -> Outcome:
@@ -84,7 +88,10 @@ def browser() -> Outcome:
         remark = "not run: the tests in a real browser (tests/browser), because no Chromium was found"
         say(remark)
         return Outcome(not required, remark=remark)
-    outcome = _pytest(["-p", "no:xdist", "tests/browser"])
+    # Files side by side, but for the one that measures a blink: nothing else may be at work then.
+    many = _pytest(["-n", "2", "--dist", "loadfile", "tests/browser", f"--ignore={BLINK}"])
+    alone = _pytest(["-p", "no:xdist", BLINK])
+    outcome = Outcome(many.passed and alone.passed, f"{many.closing}\n{alone.closing}")
     missed = outcome.count("skipped")
     if missed:
         outcome.remark = f"{missed} browser tests were not run"
@@ -92,27 +99,38 @@ def browser() -> Outcome:
     return outcome
 
 
+def faults() -> Outcome:
+    """Small faults put into copies of the program one at a time: are the tests awake?"""
+    code, closing = _told([sys.executable, "-m", "tests.faults.run"], NOTICED)
+    return Outcome(code == 0, closing)
+
+
 def _pytest(words: Sequence[str]) -> Outcome:
-    """Run pytest, show what it says as it says it, keep its closing line. No test at all counts as not passed."""
+    """Run pytest and keep its closing line. No test at all counts as not passed."""
+    code, closing = _told([*PYTEST, "-rs", *words], CLOSING)
+    return Outcome(code == 0, closing, remark="no test was found" if code == 5 else "")
+
+
+def _told(words: Sequence[str], last: re.Pattern[str]) -> tuple[int, str]:
+    """Run something, show what it says as it says it; give back its exit code and its closing line."""
     closing = ""
     talk = {"stdout": PIPE, "stderr": STDOUT, "text": True, "errors": "replace"}
-    with together([*PYTEST, "-rs", *words], cwd=CHECKOUT, **talk) as run:
+    with together(words, cwd=CHECKOUT, **talk) as run:
         for line in run.stdout:
             say(line.rstrip("\n"))
-            if CLOSING.match(line):
+            if last.match(line):
                 closing = line.strip()
-    outcome = Outcome(run.returncode == 0, closing)
-    if run.returncode == 5:
-        outcome.remark = "no test was found"
-    return outcome
+    return run.returncode, closing
 
 
 SECTIONS: dict[str, tuple[str, Callable[[], Outcome]]] = {
-    "style": ("how the code is written", style),
+    "style": ("how the code is written, and its types", style),
     "sums": ("units, sums, published figures, homework", sums),
     "notebooks": ("every notebook run afresh", notebooks),
     "browser": ("the workbook in a real browser", browser),
+    "faults": ("small faults, each of which the tests must notice", faults),
 }
+WHEN_NAMED = {"faults"}  # it tries the tests, not the program, and takes minutes
 
 if __name__ == "__main__":
     try:

@@ -1,12 +1,14 @@
-"""Floor 5. The caution that goes with strong spirit, said with the temperature at which its vapour lights."""
+"""Floor 5. The cautions that go with strong spirit: the temperature at which its vapour lights, and no distilling."""
 
 from __future__ import annotations
 
 import csv
 import functools
+import math
 from importlib.resources import files
 
-from herbcalc.units import Q, spoken
+from herbcalc.units import Q
+from herbcalc.units.constants import SLACK
 
 FOOD_GRADE = "Only food-grade ethanol goes into a jar, never rubbing, methylated or denatured spirit."
 
@@ -24,18 +26,28 @@ def lights_at(strength: float) -> float:
     >>> lights_at(40), lights_at(75.5), lights_at(95)
     (26.0, 20.0, 13.0)
     """
-    return next((point for percent, point in _points() if percent >= strength - 1e-9), _points()[-1][1])
+    return next((point for percent, point in _points() if percent >= strength - SLACK), _points()[-1][1])
 
 
 def caution(strength: float, shelf: tuple[float, ...]) -> str:
-    """One line for the moment a spirit of `strength` % vol is chosen; `shelf` is what can be bought nearby."""
-    if strength > max(shelf) + 1e-9:
-        return (
-            f"No shelf here has more than {max(shelf):g} % vol. Never distil at home to get there: it burns houses "
-            "down, and without a permit it is against the law nearly everywhere."
-        )
-    at = spoken(Q(lights_at(strength), "degC"))
-    return (
+    """What is said the moment a spirit of `strength` % vol is chosen; `shelf` is what can be bought nearby.
+
+    The fire line always stands. A spirit that no shelf here has gets the line on distilling beside it.
+
+    >>> caution(40, (40, 50))
+    'The vapour of 40 % vol catches fire from about 26 °C (78 °F): no flame, no pilot light, no hot car, and a \
+window open.'
+    """
+    point = Q(lights_at(strength), "degC")
+    fahrenheit = math.floor(point.to("degF").magnitude + SLACK)  # whole degrees, on the safe side
+    at = f"{point.magnitude:g} °C ({fahrenheit} °F)"
+    fire = (
         f"The vapour of {strength:g} % vol catches fire from about {at}: no flame, no pilot light, no hot car, and a "
         "window open."
+    )
+    if strength <= max(shelf) + SLACK:
+        return fire
+    return (
+        f"{fire} No shelf here has more than {max(shelf):g} % vol. Never distil at home to get there: it burns "
+        "houses down, and without a permit it is against the law nearly everywhere."
     )

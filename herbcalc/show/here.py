@@ -7,16 +7,16 @@ import pkgutil
 import re
 from typing import TYPE_CHECKING, Any
 
-from herbcalc import person, rules
-from herbcalc.homework.draws import normal_form
+from herbcalc import person
 from herbcalc.show import lessons as _folder
 from herbcalc.show import refused
+from herbcalc.show.desk import START, Desk
 from herbcalc.units.refusals import OutOfRange, WrongUnit
 
 if TYPE_CHECKING:
     from ipywidgets import Widget
 
-START = 0
+    from herbcalc.homework.item import Item
 
 
 def _module(number: int) -> str:
@@ -29,65 +29,8 @@ def lessons() -> list[int]:
     return sorted(int(one.group(1)) for one in found if one)
 
 
-def not_open_yet(number: int, opened: Any) -> list[str]:
-    """What to say in a lesson that the teacher's class.toml does not name under `open`. It bars nobody from it.
-
-    >>> not_open_yet(7, [3, 4, 5])
-    ['Your class has not come to lesson 7 yet. Open now: 3, 4, 5. You are welcome to look round.']
-    >>> not_open_yet(4, [3, 4, 5]), not_open_yet(7, None), not_open_yet(0, [])
-    ([], [], [])
-    """
-    if opened is None or number == START:
-        return []
-    if not isinstance(opened, list) or not all(type(n) is int for n in opened):
-        return [
-            f"{person.CLASS}: open is a list of lesson numbers, such as open = [3, 4, 5]. Until then all are open."
-        ]
-    if number in opened:
-        return []
-    now = f"Open now: {', '.join(map(str, sorted(opened)))}." if opened else "None is open so far."
-    return [f"Your class has not come to lesson {number} yet. {now} You are welcome to look round."]
-
-
-class Here:
-    """What a notebook has at hand: `here.panel()`, `here.item(2)`, `here.answer(2, "350 mL")`.
-
-    `who` is the class code and own number, `rules` the house rules in force, `home` the person's folder, `notes` the
-    sentences that were to be told when it was made.
-    """
-
-    def __init__(self, number: int) -> None:
-        self.number = number
-        self.home = person.folder()
-        self.notes: list[str] = []
-        try:
-            known = person.me(self.home)
-        except person.NotKept as refusal:
-            known = None
-            self.notes.append(str(refusal))
-        self.notes += person.news()
-        # A file edited by hand may spell the class code in its own way; figures and files know one spelling.
-        self.who = person.Me(normal_form(known.class_code), known.number) if known else person.PRACTICE
-        self.known = known is not None
-        self.sheet: dict[str, Any] = {}
-        try:
-            self.sheet = person.class_sheet(self.home)
-            self.rules = rules.load(self.home)
-        except (person.NotKept, OutOfRange, WrongUnit) as refusal:
-            # The lesson can go on, and says by which rules: never silently by others than the teacher's.
-            self.rules = rules.Rules()
-            self.notes.append(f"{refusal} Until then the usual house rules are used here.")
-        self.notes += not_open_yet(number, self.sheet.get("open"))
-
-    def __repr__(self) -> str:
-        return self.greeting()
-
-    def greeting(self) -> str:
-        """One line on who works in which lesson; it has neither date nor place in it."""
-        what = f"Lesson {self.number} is ready." if self.number else "Ready."
-        if self.known:
-            return f"{what} Class {self.who.class_code}, own number {self.who.number}."
-        return f"{what} Practice figures for now. Your own come when you have typed your number in 00_start."
+class Here(Desk):
+    """What a notebook has at hand: `here.panel()`, `here.item(2)`, `here.mixed(1)`, `here.answer(2, "350 mL")`."""
 
     def panel(self) -> Widget:
         """The panel of this lesson (in 00_start: where class code and number are typed)."""
@@ -106,8 +49,18 @@ class Here:
         """The card of one homework item of this lesson. What is answered there is kept at once."""
         from herbcalc.show.card import Card
 
-        self._has(number)
-        return Card(self, number)
+        return Card(self, self._first(number))
+
+    def mixed(self, which: int) -> Widget:
+        """The card of the first (1) or second (2) item of an earlier lesson, with figures of its own."""
+        from herbcalc import homework
+        from herbcalc.show.card import Card
+
+        there = homework.mixed(self.number, self.who.class_code, self.who.number)
+        if which not in range(1, len(there) + 1):
+            have = "It has 1 and 2." if there else "No lesson with homework comes before it."
+            raise OutOfRange(f"Lesson {self.number} has no mixed item {str(which)[:40]}. {have}")
+        return Card(self, there[which - 1])
 
     def answer(self, number: int, typed: str) -> None:
         """Look at an answer from one line of code and print what there is to say. Only the card keeps answers.
@@ -117,11 +70,11 @@ class Here:
         Not yet.
         A few more words, please: one whole sentence, as you would say it to a friend.
         """
-        from herbcalc.show.card import current, told
+        from herbcalc.show.card import current, told, understood
 
-        self._has(number)
-        item, *_ = current(self, number)
-        print("\n".join(told(item.check(str(typed)))))
+        item, *_ = current(self, self._first(number))
+        feedback = item.check(str(typed))
+        print("\n".join([*understood(feedback), *told(feedback)]))
 
     def check(self, typed: str, worked: Any) -> None:
         """A gap in a worked example: print whether `typed` agrees with the amount that a sum gives. Nothing is kept.
@@ -140,11 +93,15 @@ class Here:
 
         return [n for of, n in homework.items() if of == self.number]
 
-    def _has(self, number: int) -> None:
+    def _first(self, number: int) -> Item:
+        """An item of this lesson in its first set of figures. Refuses a number that the lesson does not have."""
+        from herbcalc import homework
+
         there = self.items()
         if number not in there:
             have = f"Its items are {there[0]} to {there[-1]}." if there else "It has no homework."
             raise OutOfRange(f"Lesson {self.number} has no item {number}. {have}")
+        return homework.item(self.number, number, self.who.class_code, self.who.number)
 
 
 def lesson(number: int) -> Here:

@@ -1,27 +1,25 @@
 """Floor 5. What a lesson gives to the one Panel. No widget and no picture is made here.
 
-A lesson module (`lesson03.py`, `lesson05.py` ...) holds sums put into words and nothing else:
+A lesson module (`lessons/lesson03.py`, `lesson05.py` ...) holds sums put into words and nothing else:
 
     LESSON = 5                       its number in the workbook
     TITLE = "The plant brings its own water"
-    QUESTION = "What will the jar end at?"     asked aloud, before anything is shown
-    GUESSES = ("under 25", "25 to 35", ...)    three or four bands for the hands of the class
     CAUTION = "..."                  one line for the moment of use, or ""
     Setting                          a frozen dataclass whose fields are `dial(...)` and `pick(...)`
-    SCENES = scenes("lesson05", Setting)       three to eight, from data/story.toml; the first is where it starts
     look(setting, rules, view=View()) -> Look  pure: same setting, same Look; raises our refusals and nothing else
     BOTH_RULES = False               optional; for a lesson in which no alcohol is diluted: it has one rule only
-    difference(a, b, view) -> str    optional; two Looks in words. Without it the Panel compares the numbers
     used(setting) -> set of names    optional; the dials that count in this setting. The Panel puts the others away
 
-`look` computes with herbcalc's sums, says every weight and volume through `view.say(number, unit)`, which gives both
-systems of units with the wanted one first, and gives both rules (kitchen and measured) with their difference.
-`view.rule` says which of the two stands first. A strength that the Look's verdict rests on comes from `rules.floor`.
+Its scenes stand in `data/story.toml` (see `story.py`): each names its question, which of the Look's numbers answers
+it, and the bands in which the class may guess.
 
-`Look.draw(board)` gets the panel's own drawing board (see `figures.Board`), which keeps its artists between calls:
-call the same methods with the same keys each time, and the artists are moved. Text on the board is short. On
-`board.narrow` (two settings side by side) draw the main picture alone. `Look.before(board)` draws what may be seen
-before the class has guessed; without it the picture stays away until then.
+`look` computes with herbcalc's sums, says every weight and volume through `view`, which gives both systems of units
+with the wanted one first, and gives both rules (kitchen and measured) with their difference. A strength that the
+verdict rests on comes from `rules.floor`.
+
+`Look.left` draws the main picture in a place on a board (see `draw.board`): before the class has guessed with
+`answer` False, so that nothing gives the answer away. `Look.right` draws the chart beside it, once the answer shows.
+The board keeps its artists between calls: call the same methods with the same keys each time, and they are moved.
 
 >>> @dataclass(frozen=True)
 ... class Setting:
@@ -35,35 +33,52 @@ from __future__ import annotations
 
 import dataclasses
 import functools
-import tomllib
+import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
-from importlib.resources import files
 from typing import Any
 
-from herbcalc.units import OutOfRange, Q, amount, spoken, ureg
+from herbcalc import ethanol, moisture
+from herbcalc.units import OutOfRange, Q, amount, spoken, ureg, words
+from herbcalc.units.constants import SLACK
+from herbcalc.units.reading import turned_round
+from herbcalc.units.saying import sides
+from herbcalc.units.words import KIND_OF
 
-# The kind of amount a person may type for each unit a dial can have; the words `amount` knows it by.
-KINDS = {
-    "g": "weight",
-    "kg": "weight",
-    "mL": "volume",
-    "L": "volume",
-    "percent_vol": "strength",
-    "percent_wb": "moisture",
-    "mL/g": "ratio",
-    "kept": "ratio",
-    "degC": "temperature",
-    "delta_degC": "difference",
-    "hour": "time",
-    "day": "time",
-    "share": "share",
-    "money": "money",
-    "": "count",
-}
-KITCHEN = ("g", "kg", "mL", "L", "degC", "delta_degC")  # units with a twin in the kitchen
-UNIT_WORDS = {"percent_vol": "% vol", "percent_wb": "%", "degC": "°C", "hour": "hours", "day": "days"}
-UNIT_WORDS |= dict.fromkeys(("mL/g", "kept"), "mL for each g")
+MOST_HERB, MOST_LIQUID = 5450.0, 20000.0  # g and mL that may be typed: 12 lb, and some 5 gallons
+OWN_UNITS = ("points", "times")  # what a number can be in and no dial
+SAFE = {"near": "", "up": "at least ", "down": "at most "}  # what is said before a number rounded to the safe side
+
+
+def unit_words(unit: str) -> str:
+    """What stands in brackets behind the label of a dial; a moisture's label says of what it is.
+
+    >>> unit_words("percent_wb"), unit_words("kept"), unit_words("share")
+    ('%', 'mL for each g', '')
+    """
+    return "%" if unit == "percent_wb" else words.words(unit)
+
+
+def _quantity(number: float, unit: str, round: str = "near") -> Any:
+    """An amount to be said; what only rounding left over is nothing.
+
+    What is rounded to the safe side is first brought to what the metric side says, so that both sides say one amount.
+    """
+    quantity = Q(0.0 if abs(number) < SLACK else float(number), unit)
+    if round == "near" or not words.has_twin(unit):
+        return quantity
+    return amount(spoken(quantity, "metric", round).replace(",", ""))
+
+
+# One move of a dial says the same amount in the sentence, the picture and the tiles, and those of A each time again.
+@functools.lru_cache(maxsize=2048)
+def _spoken(number: float, unit: str, round: str, first: str) -> str:
+    return spoken(_quantity(number, unit, round), "both", round, first)
+
+
+@functools.lru_cache(maxsize=2048)
+def _sides(number: float, unit: str, round: str) -> tuple[str, str]:
+    return sides(_quantity(number, unit, round), round)
 
 
 @dataclass(frozen=True)
@@ -83,10 +98,7 @@ class View:
         >>> View(units="kitchen").say(200, "mL")
         '6 3/4 fl oz (200 mL)'
         """
-        quantity = Q(float(number), unit)
-        if self.units == "kitchen" and unit in KITCHEN:
-            return f"{spoken(quantity, 'kitchen', round)} ({spoken(quantity, 'metric', round)})"
-        return spoken(quantity, round=round)
+        return _spoken(float(number), unit, round, "kitchen" if self.units == "kitchen" else "given")
 
     def pair(self, number: float, unit: str, round: str = "near") -> tuple[str, str]:
         """The same amount twice: in the wanted system for a large number, in the other one for the line below it.
@@ -94,11 +106,43 @@ class View:
         >>> View().pair(80, "mL")
         ('80 mL', '2 3/4 fl oz')
         """
-        metric = spoken(Q(float(number), unit), "metric", round)
-        if unit not in KITCHEN:
-            return metric, ""
-        kitchen = spoken(Q(float(number), unit), "kitchen", round)
-        return (kitchen, metric) if self.units == "kitchen" else (metric, kitchen)
+        metric, kitchen = _sides(float(number), unit, round)
+        return (kitchen, metric) if kitchen and self.units == "kitchen" else (metric, kitchen)
+
+    def number(
+        self, key: str, label: str, amount: float, unit: str, ask: str = "", note: str = "", round: str = "near"
+    ) -> Number:
+        """A large number from an amount in `unit`: the wanted system, and the other one (or `note`) below.
+
+        What is rounded to the safe side says so: "at least", "at most".
+
+        >>> View().number("weighs", "Weighs now", 400.0, "g").value
+        '400 g'
+        >>> View().number("ready", "Have ready", 650.2, "mL", round="up").value
+        'at least 651 mL'
+        """
+        value, other = self.pair(amount, unit, round)
+        return Number(label, SAFE[round] + value, note or other, amount, unit, key, ask)
+
+    def safe(self, number: float, unit: str, round: str) -> str:
+        """An amount rounded to the safe side, which says so.
+
+        >>> View().safe(650.2, "mL", "up")
+        'at least 651 mL (22 fl oz)'
+        """
+        return SAFE[round] + self.say(number, unit, round)
+
+    def asked(self, unit: str) -> str:
+        """A "?" in a unit, of the wanted system where there are two.
+
+        >>> View().asked("g"), View(units="kitchen").asked("mL"), View().asked("percent_vol"), View().asked("ratio")
+        ('? g', '? fl oz', '? % vol', '1:?')
+        """
+        if unit in ("ratio", "mL/g"):
+            return "1:?"
+        if self.units == "kitchen" and words.has_twin(unit):
+            unit = {"weight": "oz", "volume": "fl_oz", "temperature": "degF"}.get(KIND_OF[unit], unit)
+        return f"? {unit if unit in OWN_UNITS else unit_words(unit)}".strip()
 
     def first(self, kitchen: float, measured: float) -> float:
         """The number of the rule that stands first."""
@@ -111,9 +155,11 @@ class View:
 
 @dataclass(frozen=True)
 class Number:
-    """One of the at most four large numbers: what it is, its value in words, a smaller line.
+    """One of the large numbers: what it is, its value in words, a smaller line.
 
-    `amount` (in `unit`) lets two settings be compared; leave it out where a difference says nothing.
+    `amount` (in `unit`) lets it be compared and found in a band of guesses; None where there is no figure ("none").
+    `key` is the name by which a scene asks for it, `ask` the end of a question about it: "how strong is it then?".
+    `other` is the same amount by the rule that stands second, where the two differ.
     """
 
     label: str
@@ -121,36 +167,39 @@ class Number:
     note: str = ""
     amount: float | None = None
     unit: str = ""
+    key: str = ""
+    ask: str = ""
+    other: float | None = None
 
 
 @dataclass(frozen=True)
 class Look:
     """All that is to be seen of one setting.
 
-    `sentence` says what the picture says; `given` says what is set and keeps the answer back; `table` is rows of
-    texts, the first holds the heads; `ways_out` are sentences on what would work; `caution` is a
-    line that this setting calls for beside the lesson's own; it and the ways out come with the answer.
+    `sentence` says what the picture says; `given` says what is set and keeps the answer back; `short` says it in
+    few words, to be followed by a question; `numbers` are what can be asked for, of which the first four are shown;
+    `table` is rows of texts, the first holds the heads; `ways_out` are sentences on what would work; `caution` is a
+    line that this setting calls for beside the lesson's own; it and the ways out come with the answer. `share` is how
+    much of the width `left` takes.
     """
 
     sentence: str
     numbers: Sequence[Number]
     alt: str
     table: Sequence[Sequence[str]]
-    draw: Callable[[Any], None]
+    left: Callable[[Any, Any, bool], None]
+    right: Callable[[Any, Any], None]
     given: str = ""
-    before: Callable[[Any], None] | None = None
+    short: str = ""
+    share: float = 0.5
     ways_out: Sequence[str] = ()
     caution: str = ""
 
-
-@dataclass(frozen=True)
-class Scene:
-    """A setting with a name. A scene with a question of its own hides the answer when it is opened."""
-
-    name: str
-    setting: Any
-    question: str = ""
-    guesses: Sequence[str] = ()
+    def number(self, key: str) -> Number:
+        """The number of that name (KeyError where there is none); for "" the first."""
+        if not key:
+            return self.numbers[0]
+        return {n.key: n for n in self.numbers}[key]
 
 
 @dataclass(frozen=True)
@@ -165,19 +214,32 @@ class Control:
     step: float = 1.0
     kind: str = ""
     batch: str = ""
-    stops: Sequence[float] | str = ()
+    stops: Sequence[float | str] | str = ()
     options: Mapping[Any, str] | None = None
+    most: float = 0.0  # how much may be typed, where that is more than the slider reaches
 
     def title(self) -> str:
         """The label with its unit."""
-        words = UNIT_WORDS.get(self.unit, self.unit)
-        return f"{self.label} ({words})" if words and words not in ("share", "money") else self.label
+        words = unit_words(self.unit)
+        return f"{self.label} ({words})" if words else self.label
+
+    @property
+    def end(self) -> float:
+        """The most that may be typed."""
+        return max(self.high, self.most)
 
     def read(self, typed: str) -> float:
         """The number, in the dial's unit, of what a person typed; a refusal says what would work.
 
+        A bare number in a box that names its unit is in that unit. A strength by weight and a moisture of the dry
+        weight are turned into the box's own kind.
+
         >>> round(Control("herb", "Fresh plant", "g", 20, 500, kind="weight").read("7 oz"), 3)
         198.447
+        >>> round(Control("spirit", "Spirit", "percent_vol", 20, 96, kind="strength").read("33 % by weight"), 1)
+        39.7
+        >>> Control("water", "Water", "percent_wb", 5, 95, kind="moisture").read("400 % db")
+        80.0
         """
         text = typed.strip()
         if self.kind == "strength":
@@ -186,26 +248,35 @@ class Control:
             bare = float(text.replace(",", ".")) if text.count(",") + text.count(".") <= 1 else None
         except ValueError:
             bare = None
-        # A bare number in a box that names its unit is in that unit.
+        if self.kind == "ratio" and (said := turned_round(text)):
+            raise OutOfRange(said)
         number = bare if bare is not None else self._in_unit(amount(text, self.kind))
-        if not self.low - 1e-9 <= number <= self.high + 1e-9:
-            low, high = (self._end(end) for end in (self.low, self.high))
+        if not self.low - SLACK <= number <= self.end + SLACK:
+            low, high = (self._said(end) for end in (self.low, self.end))
             raise OutOfRange(
-                f"{self.label}: you typed {typed.strip()[:40]}, and this dial goes from {low} to {high}. Something "
-                "in between would work."
+                f"{self.label}: you typed {text[:40]}, and here it goes from {low} to {high}. Something in between "
+                "would work."
+            )
+        if self.kind == "count" and abs(number - round(number)) > SLACK:
+            raise OutOfRange(
+                f"{self.label}: you typed {text[:40]}, and this is counted. A whole number would work, such as "
+                f"{math.floor(number)} or {math.ceil(number)}."
             )
         return number
 
-    def _end(self, number: float) -> str:
+    def _said(self, number: float) -> str:
         """An end of the dial, in both systems of units where there are two."""
-        if self.unit in KITCHEN:
+        if words.has_twin(self.unit):
             return spoken(Q(float(number), self.unit))
-        words = UNIT_WORDS.get(self.unit, self.unit)
-        return f"{number:g}" if words in ("", "share", "money") else f"{number:g} {words}"
+        return f"{number:g} {unit_words(self.unit)}".strip()
 
     def _in_unit(self, quantity: Any) -> float:
         if self.unit in ("share", "money", ""):
             return float(quantity.to(ureg.dimensionless).magnitude)
+        if self.unit == "percent_vol" and quantity.is_compatible_with("percent_mass"):
+            quantity = ethanol.to_volume(quantity)
+        if self.unit == "percent_wb" and quantity.is_compatible_with("percent_db"):
+            quantity = moisture.to_wet_basis(quantity)
         return float(quantity.to("mL/g" if self.unit == "kept" else self.unit).magnitude)
 
 
@@ -231,17 +302,18 @@ def dial(
     step: float,
     label: str,
     batch: str = "",
-    stops: Sequence[float] | str = (),
+    stops: Sequence[float | str] | str = (),
+    most: float = 0.0,
 ) -> Any:
     """A field of a Setting that is a number on a slider with a typed twin.
 
-    `unit` is one of KINDS: "g", "mL", "percent_vol", "percent_wb", "mL/g", "degC" ..., "kept" (mL that each g
-    keeps, said as an amount and not as a ratio), "share", "money" or "" (a count); default, low, high and
-    step are in it. `batch` names the figure in the person's own batch that this is ("herb", "water", "ratio",
-    "spirit", "menstruum", "retained"). `stops` are values that get a button of their own; "shelf" stands for the
-    strengths on the local shelves, a house rule.
+    `unit` is one of `units.words`: "g", "mL", "percent_vol", "percent_wb", "mL/g", "degC" ..., "kept" (mL that each g
+    keeps, said as an amount and not as a ratio), "share", "money" or "" (a count); default, low, high and step are in
+    it. `batch` names the figure in the person's own batch that this is ("herb", "water", "ratio", "spirit",
+    "menstruum", "retained"). `stops` are values that get a button of their own, or names of house rules; "shelf"
+    stands for the strengths on the local shelves. `most` is how much may be typed beyond the slider's end.
     """
-    if unit not in KINDS:
+    if unit not in KIND_OF:
         raise KeyError(f"no dial is known for the unit {unit!r}")
     facts = {
         "label": label,
@@ -249,9 +321,10 @@ def dial(
         "low": low,
         "high": high,
         "step": step,
-        "kind": KINDS[unit],
+        "kind": KIND_OF[unit],
         "batch": batch,
         "stops": stops,
+        "most": most,
     }
     return field(default=default, metadata=facts)
 
@@ -282,54 +355,15 @@ def as_setting(kind: type, values: Mapping[str, Any], start: Any = None) -> tupl
         if control is None:
             aside.append(f'"{name}" is not a dial of this lesson any more, so it was left aside.')
         elif control.options is not None:
-            if value in control.options:
+            if isinstance(value, (str, int, float)) and value in control.options:
                 good[name] = value
             else:
                 aside.append(f"{control.label}: {value} is not one of the choices here, so it stays as it was.")
-        elif isinstance(value, (int, float)) and not isinstance(value, bool) and control.low <= value <= control.high:
+        elif isinstance(value, (int, float)) and not isinstance(value, bool) and control.low <= value <= control.end:
             good[name] = value
         else:
             aside.append(
                 f"{control.label}: {value} does not fit on this dial, which goes from {control.low:g} to "
-                f"{control.high:g}, so it stays as it was."
+                f"{control.end:g}, so it stays as it was."
             )
     return dataclasses.replace(start if start is not None else kind(), **good), aside
-
-
-@functools.cache
-def story() -> dict[str, Any]:
-    """The invented story that all lessons share, from data/story.toml."""
-    return tomllib.loads((files("herbcalc") / "data" / "story.toml").read_text(encoding="utf-8"))
-
-
-def scenes(lesson: str, kind: type) -> tuple[Scene, ...]:
-    """The named scenes of one lesson, from its table in data/story.toml; a value that does not fit is a KeyError."""
-    made = []
-    for row in story()[lesson]["scenes"]:
-        setting, aside = as_setting(kind, row["setting"])
-        if aside:
-            raise KeyError(f"{lesson}, scene {row['name']!r}: {' '.join(aside)}")
-        made.append(Scene(row["name"], setting, row.get("question", ""), tuple(row.get("guesses", ()))))
-    return tuple(made)
-
-
-def compare(a: Look, b: Look, view: View) -> str:
-    """How setting B differs from setting A, in words, from their large numbers: what changed, and what did not."""
-    changed, same = [], []
-    first = {n.label: n for n in a.numbers}
-    for number in b.numbers:
-        other = first.get(number.label)
-        if other is None or number.amount is None or other.amount is None:
-            continue
-        gap = number.amount - other.amount
-        points = number.unit.startswith("percent")
-        name = number.label[0].lower() + number.label[1:]
-        if abs(gap) < (0.05 if points else 0.005):
-            same.append(name)
-            continue
-        size = f"{abs(gap):.1f} points" if points else view.say(abs(gap), number.unit)
-        changed.append(f"{name}: {size} {'more' if gap > 0 else 'less'}")
-    if not changed and not same:
-        return "A and B have nothing in common to compare."
-    told = f"B against A: {'; '.join(changed)}." if changed else "B and A come out alike."
-    return f"{told} Not changed: {', '.join(same)}." if changed and same else told

@@ -74,7 +74,7 @@ def install() -> bool:
 
 
 def _show(
-    shell: Any, kind: type[BaseException], refusal: BaseException, trace: TracebackType, tb_offset: int | None = None
+    shell: Any, _kind: type[BaseException], refusal: BaseException, _trace: TracebackType, **_: Any
 ) -> list[str]:
     text = sentence(refusal)
     if sys.platform == "emscripten":

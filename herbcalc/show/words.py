@@ -4,8 +4,12 @@ from __future__ import annotations
 
 import math
 
+from herbcalc.rules import Rules
 from herbcalc.show.look import View
 from herbcalc.units import Q, spoken
+from herbcalc.units.constants import SLACK
+
+DRAINED = 2.0  # mL that each g of marc keeps when it is left to drain, "2 and more"; common practice, no source
 
 # What a wanted system shows a weight or a volume in, along a chart.
 _ALONG = {"metric": {"g": "g", "mL": "mL"}, "kitchen": {"g": "oz", "mL": "fl_oz"}}
@@ -38,6 +42,26 @@ def one_to(number: float | None) -> str:
     return "none" if number is None else f"1:{number:.3g}" if number < 1000 else "over 1:1000"
 
 
+def whence(kept: float, rules: Rules) -> str:
+    """Where a figure for what the marc keeps, in mL for each g, comes from: a house rule, or common practice.
+
+    >>> whence(0.8, Rules()), whence(2.4, Rules())
+    ('a good press, as measured on one root, blue cohosh', 'left to drain, common practice, no source')
+    """
+    usual = Rules()
+
+    def is_rule(name: str) -> bool:
+        return abs(kept - getattr(rules, name)) < SLACK
+
+    for name, how in (("retained_pressed", "a good press"), ("retained_by_hand", "wrung by hand")):
+        if is_rule(name):
+            own = getattr(rules, name) != getattr(usual, name)
+            return f"{how}, {'your house rule' if own else 'as measured on one root, blue cohosh'}"
+    if is_rule("retained"):
+        return "your house rule" if rules.retained != usual.retained else "common practice, no source"
+    return "left to drain, common practice, no source" if kept >= DRAINED else "your own figure"
+
+
 def apart(kitchen: float, measured: float) -> str:
     """How far the two rules are from each other, in points."""
     gap = abs(round(kitchen, 1) - round(measured, 1))  # of the figures as they are said
@@ -55,7 +79,7 @@ def marks(view: View, unit: str, top: float, about: int = 4) -> tuple[str, list[
     shown = _ALONG[view.units].get(unit, unit)
     each = float(Q(1.0, shown).to(unit).magnitude) if shown != unit else 1.0
     step = _round_up(top / each / about)
-    count = int(top / each / step + 1e-9)
+    count = int(top / each / step + SLACK)
     words = {"fl_oz": "fl oz"}.get(shown, shown)
     return words, [(n * step * each, f"{n * step:g}") for n in range(count + 1)]
 
@@ -63,7 +87,7 @@ def marks(view: View, unit: str, top: float, about: int = 4) -> tuple[str, list[
 def _round_up(number: float) -> float:
     """The next of 1, 2, 5, 10, 20 ..."""
     power = 10.0 ** math.floor(math.log10(number))
-    return next(n * power for n in (1.0, 2.0, 5.0, 10.0) if n * power >= number * (1 - 1e-9))
+    return next(n * power for n in (1.0, 2.0, 5.0, 10.0) if n * power >= number * (1 - SLACK))
 
 
 def days(number: float) -> str:

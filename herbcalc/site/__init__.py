@@ -7,21 +7,18 @@ JupyterLite around it); no address but that of the site is asked for anything. S
 
 from __future__ import annotations
 
-import argparse
 import errno
 import hashlib
 import json
 import shutil
 import sys
 import time
-import tomllib
-from collections.abc import Callable, Sequence
 from functools import partial
 from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
 from typing import ClassVar
 
-from herbcalc.launch import ME
+from herbcalc.run.console import say
 from herbcalc.site.laying import NOTEBOOKS, front_page, lay_class, lay_notebooks, lay_python, lite
 from herbcalc.site.parts import NotFetched, SiteTrouble, tools
 
@@ -31,8 +28,8 @@ __all__ = [
     "SiteTrouble",
     "build",
     "built",
+    "carry_out",
     "looked_through",
-    "main",
     "server",
     "size",
     "stamp",
@@ -42,47 +39,19 @@ ROOT = Path(__file__).resolve().parents[2]
 PORT = 8617
 MARK = "herbcalc-site.json"  # lies in every site we built; without it we never clear a folder
 
-ABOUT = """\
-Builds the workbook as a web site that needs nothing installed: a student opens it in a browser, and Python runs
-inside that browser. The first build fetches about 200 MB and takes a minute or two; later ones need no network.
-
-With --class FILE your house rules and class code come with it: the file is looked through, and goes into the
-my-herb-sums of everyone who opens the site. The README shows what can stand in it.
-
-Put the finished folder on any web host, at an https:// address. Opening its files straight from a disk does not
-work: browsers do not allow it. To try it on this computer, add --serve.
-"""
-
-AFTER = """\
-What students should know: their work is kept in their own browser, on that one computer, under that one address.
-Nothing is sent anywhere. To hand in homework they save the answers file from the list of files (right-click,
-Download). Clearing the browser's data deletes their work. A lesson they have changed stays as they left it when you
-put up a newer site; Delete in the list of files brings the newer one.
-"""
-
 
 def looked_through(sheet: Path) -> bytes:
     """What a teacher's class.toml at `sheet` holds, once it is sure that a lesson can use it.
 
-    Refuses (SiteTrouble): a file that is not there, a house rule that cannot be used, a class code that is none.
+    Refuses (SiteTrouble): a file that is not there, and one with anything in it that a lesson would pass over.
     """
-    from herbcalc import rules
-    from herbcalc.homework.draws import normal_form
-    from herbcalc.units.refusals import OutOfRange, WrongUnit
+    from herbcalc.person import class_file  # the house rules need more than the standard library
 
     if not sheet.is_file():
         raise SiteTrouble(f"There is no file {sheet}. Behind --class comes the path of your class.toml.")
-    try:
-        rules.read(sheet)
-        held = sheet.read_bytes()
-        said = tomllib.loads(held.decode("utf-8-sig").replace("\r\n", "\n"))
-        if "class" in said:
-            normal_form(said["class"])
-    except (OutOfRange, WrongUnit) as refusal:
-        raise SiteTrouble(str(refusal)) from refusal
-    if not isinstance(said.get("set_work", False), bool):
-        raise SiteTrouble(f"{sheet}: set_work is true or false, without quotes.")
-    return held
+    if amiss := class_file.read(sheet).amiss:
+        raise SiteTrouble("\n".join(one.said for one in amiss))
+    return sheet.read_bytes()
 
 
 def stamp(root: Path, sheet: bytes = b"") -> str:
@@ -108,9 +77,7 @@ def size(folder: Path) -> tuple[int, int]:
     return len(files), sum(path.stat().st_size for path in files)
 
 
-def build(
-    to: Path, root: Path = ROOT, again: bool = False, sheet: bytes = b"", say: Callable[..., None] = print
-) -> bool:
+def build(to: Path, root: Path = ROOT, again: bool = False, sheet: bytes = b"") -> bool:
     """Build the site of the checkout at `root` into the folder `to`; gives False where it was up to date.
 
     sheet: the teacher's class.toml, as `looked_through` gives it; none when it is empty.
@@ -131,7 +98,7 @@ def build(
     store.mkdir(parents=True, exist_ok=True)
     shutil.rmtree(work, ignore_errors=True)  # the build's own notes lie there; old ones would make it skip steps
     (work / "lite").mkdir(parents=True)
-    step = _Steps(4, say)
+    step = _Steps(4)
     step("build tools (the first time: a minute, and the network is needed)")
     python = tools(home / "tools")
     step("Python for the browser, and the packages that the lessons use")
@@ -156,15 +123,15 @@ def build(
 class _Steps:
     """Says which step is at work, and how long each one took."""
 
-    def __init__(self, count: int, say: Callable[..., None]) -> None:
-        self.count, self.say, self.at, self.begun = count, say, 0, time.monotonic()
+    def __init__(self, count: int) -> None:
+        self.count, self.at, self.begun = count, 0, time.monotonic()
 
     def __call__(self, what: str) -> None:
         self.at += 1
-        self.say(f"{time.monotonic() - self.begun:4.0f} s   {self.at} of {self.count}: {what}", flush=True)
+        say(f"{time.monotonic() - self.begun:4.0f} s   {self.at} of {self.count}: {what}")
 
     def done(self) -> None:
-        self.say(f"{time.monotonic() - self.begun:4.0f} s   done", flush=True)
+        say(f"{time.monotonic() - self.begun:4.0f} s   done")
 
 
 class _Files(SimpleHTTPRequestHandler):
@@ -199,45 +166,32 @@ def server(folder: Path, port: int = PORT) -> ThreadingHTTPServer:
         ) from trouble
 
 
-def main(arguments: Sequence[str] | None = None) -> int:
-    """The command line; gives the exit code."""
-    parser = argparse.ArgumentParser(
-        prog=f"{ME} site",
-        allow_abbrev=False,
-        description=ABOUT,
-        epilog=AFTER,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
-    )
-    parser.add_argument(
-        "--to", metavar="FOLDER", help="where to put the site (without it: .site/site in the checkout)"
-    )
-    parser.add_argument("--class", dest="sheet", metavar="FILE", help="your class.toml, to come with the site")
-    parser.add_argument(
-        "--again", action="store_true", help="build it even if nothing has changed since the last time"
-    )
-    parser.add_argument("--serve", action="store_true", help="then show it on this computer, until you press Ctrl+C")
-    parser.add_argument(
-        "--port", type=int, default=PORT, help=f"for --serve: the number in the address (else {PORT})"
-    )
-    asked = parser.parse_args(arguments)
-    to = Path(asked.to).expanduser() if asked.to else ROOT / ".site" / "site"
+def carry_out(
+    to: Path | None = None, sheet: Path | None = None, again: bool = False, serve: bool = False, port: int = PORT
+) -> int:
+    """Build the site, say where it is, and show it on this computer where that is asked for; gives the exit code.
+
+    to: the folder to put it into, `.site/site` where none is named; sheet: the path of a teacher's class.toml; again:
+    build it even if nothing has changed; serve, port: show it, under that number, until Ctrl C.
+    """
+    to = to or ROOT / ".site" / "site"
     try:
-        sheet = looked_through(Path(asked.sheet).expanduser()) if asked.sheet is not None else b""
-        fresh = build(to, again=asked.again, sheet=sheet)
+        held = looked_through(sheet) if sheet is not None else b""
+        fresh = build(to, again=again, sheet=held)
         count, total = size(to)
-        print(f"{'The site is in' if fresh else 'Nothing has changed; the site is still in'} {to}")
-        if sheet:
-            print(f"Your {Path(asked.sheet).name} is in it.")
-        print(f"{count} files, {total / 1e6:.0f} MB. Put the whole folder on any web host.")
-        if asked.serve:
-            with server(to, asked.port) as web:
-                print(f"Open http://127.0.0.1:{asked.port}/ in a browser. Press Ctrl+C here to stop.", flush=True)
+        say(f"{'The site is in' if fresh else 'Nothing has changed; the site is still in'} {to}")
+        if sheet is not None:
+            say(f"Your {sheet.name} is in it.")
+        say(f"{count} files, {total / 1e6:.0f} MB. Put the whole folder on any web host.")
+        if serve:
+            with server(to, port) as web:
+                say(f"Open http://127.0.0.1:{port}/ in a browser. Press Ctrl+C here to stop.")
                 web.serve_forever()
         else:
-            print("To see it on this computer, give the same command with --serve.")
+            say("To see it on this computer, give the same command with --serve.")
     except SiteTrouble as trouble:
         print(trouble, file=sys.stderr)
         return 1
     except KeyboardInterrupt:
-        print("\nStopped.")
+        say("\nStopped.")
     return 0

@@ -11,6 +11,7 @@ import zipfile
 from pathlib import Path
 from typing import Any
 
+from herbcalc.place import CLASS, USUAL
 from herbcalc.site.parts import (
     DATA,
     NETWORK,
@@ -18,6 +19,7 @@ from herbcalc.site.parts import (
     compiled,
     kernel,
     lock,
+    parts,
     placeholder,
     plain_name,
     pure,
@@ -87,7 +89,7 @@ def lay_python(root: Path, python: Path, store: Path, to: Path) -> None:
     for name, path in compiled(store, python, whole["packages"]).items():
         small = shutil.copy(squeezed(path, store), to)
         packages[name] = {**whole["packages"][name], "sha256": sha256(Path(small).read_bytes())}
-    needs = {wheel["name"]: wheel["needs"] for wheel in _wheels()}
+    needs = {wheel["name"]: wheel["needs"] for wheel in parts()["wheel"]}
     ready = {name: (path, needs[name]) for name, path in pure(store, python).items()}
     wheel = own_wheel(root, python, store.parent / "own")
     for name, (path, wanted) in {**ready, **kernel(python), "herbcalc": (wheel, own_needs(root))}.items():
@@ -104,12 +106,6 @@ def lay_python(root: Path, python: Path, store: Path, to: Path) -> None:
         )
     whole["packages"] = dict(sorted(packages.items()))
     (to / "pyodide-lock.json").write_text(json.dumps(whole), encoding="utf-8")
-
-
-def _wheels() -> list[dict[str, Any]]:
-    from herbcalc.site.parts import parts
-
-    return parts()["wheel"]
 
 
 def lay_notebooks(root: Path, to: Path) -> list[Path]:
@@ -140,9 +136,9 @@ def lay_notebooks(root: Path, to: Path) -> list[Path]:
 
 def lay_class(sheet: bytes, to: Path) -> None:
     """Lay the teacher's class.toml where the lessons in a browser look for it."""
-    home = to / "my-herb-sums"
+    home = to / USUAL
     home.mkdir()
-    (home / "class.toml").write_bytes(sheet)
+    (home / CLASS).write_bytes(sheet)
 
 
 def title(notebook: Path) -> str:
@@ -157,7 +153,7 @@ def title(notebook: Path) -> str:
 
 def front_page(contents: Path, notebooks: list[Path]) -> str:
     """The page that a visitor sees first: how to work here, and a link to every notebook."""
-    lists = {part: [] for part in NOTEBOOKS}
+    lists: dict[str, list[str]] = {part: [] for part in NOTEBOOKS}
     for place in notebooks:
         link = html.escape(f"lab/index.html?path={place.as_posix()}", quote=True)
         lists[place.parts[0]].append(f'<li><a href="{link}">{html.escape(title(contents / place))}</a></li>')
@@ -180,7 +176,16 @@ def lite(python: Path, work: Path, to: Path) -> None:
     here = json.loads((DATA / "overrides.json").read_text(encoding="utf-8"))
     (work / "lite" / "overrides.json").write_text(json.dumps({**at_home, **here}), encoding="utf-8")
     settings = shutil.copy(DATA / "jupyter_lite_config.json", work)
-    command = [python, "-m", "jupyterlite_core", "build", "--config", settings, "--lite-dir", work / "lite"]
+    command: list[str | Path] = [
+        python,
+        "-m",
+        "jupyterlite_core",
+        "build",
+        "--config",
+        settings,
+        "--lite-dir",
+        work / "lite",
+    ]
     command += ["--contents", work / "contents", "--output-dir", to]
     run(command, f"JupyterLite could not build the site. {NETWORK}", work)
     config = json.loads((to / "jupyter-lite.json").read_text(encoding="utf-8"))["jupyter-config-data"]

@@ -1,10 +1,70 @@
-"""Floor 0. Sums on lists: which element was refused, and a plain result."""
+"""Floor 0. Numbers and lists of numbers: comparisons that forgive rounding, which element was refused, results.
+
+Every sum compares through `above`, `below`, `at_least` and `at_most`, so that there is one slack, and lists work.
+"""
 
 from __future__ import annotations
 
 from typing import Any
 
 import numpy as np
+
+from herbcalc.units.constants import SLACK
+
+
+def slack(end: Any) -> Any:
+    """How far past `end` rounding may carry a number: 1e-9 of it, and 1e-9 where that is more.
+
+    >>> slack(0.5), slack(2.0)
+    (1e-09, 2e-09)
+    """
+    return SLACK * (max(1.0, abs(end)) if isinstance(end, float) else np.maximum(1.0, np.abs(end)))
+
+
+def above(number: Any, end: Any) -> Any:
+    """Whether a number is more than an end by more than rounding; True or False, or an array of them.
+
+    >>> above(35.1, 35.0), above(35.0 + 1e-10, 35.0)
+    (True, False)
+    """
+    return number > end + slack(end)
+
+
+def below(number: Any, end: Any) -> Any:
+    """Whether a number is less than an end by more than rounding; True or False, or an array of them.
+
+    >>> below(34.9, 35.0), below(35.0 - 1e-10, 35.0)
+    (True, False)
+    """
+    return number < end - slack(end)
+
+
+def at_least(number: Any, end: Any) -> Any:
+    """Whether a number is an end or more, rounding forgiven; True or False, or an array of them.
+
+    >>> at_least(35.0 - 1e-10, 35.0), at_least(34.9, 35.0)
+    (True, False)
+    """
+    return number >= end - slack(end)
+
+
+def at_most(number: Any, end: Any) -> Any:
+    """Whether a number is an end or less, rounding forgiven; True or False, or an array of them.
+
+    >>> at_most(35.0 + 1e-10, 35.0), at_most(35.1, 35.0)
+    (True, False)
+    """
+    return number <= end + slack(end)
+
+
+def whole(number: float) -> int | None:
+    """The whole number that is meant, or None where there is none within rounding.
+
+    >>> whole(3.0), whole(2.9999999999), whole(2.5)
+    (3, 3, None)
+    """
+    nearest = round(number)
+    return nearest if abs(number - nearest) <= slack(float(nearest)) else None
 
 
 def first_refused(bad: Any, *numbers: Any) -> tuple[str, list[float]] | None:
@@ -23,11 +83,17 @@ def first_refused(bad: Any, *numbers: Any) -> tuple[str, list[float]] | None:
     bad = np.asarray(bad)
     if not bad.any():
         return None
-    if bad.ndim == 0:
-        return "", [float(n) for n in numbers]
     at = tuple(int(i) for i in np.argwhere(bad)[0])
-    where = f" (number {at[0] if len(at) == 1 else at} of the list, counted from 0)"
-    return where, [float(np.broadcast_to(n, bad.shape)[at]) for n in numbers]
+    return place(at), [float(np.broadcast_to(n, bad.shape)[at]) for n in numbers]
+
+
+def place(at: tuple[int, ...]) -> str:
+    """Words that name a place in a list; none for a single amount.
+
+    >>> place((1,)), place(())
+    (' (number 1 of the list, counted from 0)', '')
+    """
+    return f" (number {at[0] if len(at) == 1 else at} of the list, counted from 0)" if at else ""
 
 
 def plain(number: Any) -> Any:

@@ -16,13 +16,13 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from numbers import Real
-from typing import Any, TypeVar
+from typing import Any, Generic, ParamSpec, Protocol, TypeVar, cast
 
 import numpy as np
 import pint
 
-from herbcalc.units.constants import SLACK
-from herbcalc.units.refusals import OutOfRange, WrongUnit
+from herbcalc.units.arrays import at_least, at_most, place
+from herbcalc.units.refusals import OutOfRange, WrongUnit, quoted
 from herbcalc.units.registry import Q, ureg
 from herbcalc.units.saying import per_gram, said, spoken
 
@@ -110,7 +110,24 @@ TIME = Kind("a time", "hour", "12 hours", low=0.0)
 NUMBER = Kind("a plain number", "", "0.8", plain=True)
 SHARE = Kind("a share", "", "0.8, which is 80 of every 100", low=0.0, high=1.0, plain=True)
 
-_T = TypeVar("_T", bound=Callable[..., Any])
+_P = ParamSpec("_P")
+_R = TypeVar("_R")
+
+
+class Guarded(Protocol, Generic[_P, _R]):
+    """A public sum: called with quantities, it checks, works and gives a quantity.
+
+    plain: the bare sum, on numbers in the units of `kinds`. kinds: what each argument must be. returns: the unit of
+    the result, None where the sum gives something else (a tuple, a plain number).
+    """
+
+    __name__: str
+    plain: Callable[_P, _R]
+    kinds: Mapping[str, Kind]
+    returns: str | None
+
+    def __call__(self, *args: _P.args, **named: _P.kwargs) -> _R: ...
+
 
 _units: dict[str, Any] = {}
 _factors: dict[tuple[Any, str], float] = {}
@@ -123,7 +140,6 @@ def _unit(name: str) -> Any:
 
 
 _PERCENT = _unit("percent")._units
-_NONE = _unit("")._units
 
 # What is said of each argument whose name alone tells a student little.
 _NAMES = {
@@ -146,8 +162,7 @@ def _given(value: Any) -> str:
         except (TypeError, ValueError):
             return "something that is not a number"
     if isinstance(value, str):
-        shown = value if len(value) <= 60 else value[:57] + "..."
-        return f'the text "{"".join(c if c.isprintable() else "?" for c in shown)}"'
+        return f"the text {quoted(value)}"
     if isinstance(value, (bool, np.bool_)) or value is None:
         return f'"{value}"'
     if _is_foreign(value):
@@ -194,8 +209,8 @@ def _numbers(name: str, kind: Kind, magnitude: Any) -> Any:
     if type(magnitude) is float:
         return magnitude
     if isinstance(magnitude, np.ma.MaskedArray) and np.ma.is_masked(magnitude):
-        at = tuple(int(i) for i in np.argwhere(np.ma.getmaskarray(magnitude))[0]) if magnitude.ndim else None
-        raise OutOfRange(f"{_named(name)}{_place(at)}: there is no number there. {_needs(kind)}")
+        at = tuple(int(i) for i in np.argwhere(np.ma.getmaskarray(magnitude))[0]) if magnitude.ndim else ()
+        raise OutOfRange(f"{_named(name)}{place(at)}: there is no number there. {_needs(kind)}")
     try:
         array = np.asarray(magnitude)
         if array.dtype.kind == "O" and not all(_is_number(n) for n in array.flat):
@@ -230,38 +245,33 @@ def _convert(name: str, kind: Kind, value: Any) -> Any:
     units = value._units
     if units == _PERCENT:
         raise _which_percent(name, kind)
-    if kind.plain:
-        if units == _NONE:
-            return _numbers(name, kind, value._magnitude)
-        if value.dimensionless:
-            return _numbers(name, kind, value.to("")._magnitude)
-        raise _other_kind(name, kind, value)
-    target = _unit(kind.unit)
-    if units == target._units:
+    if units == _unit(kind.unit)._units:  # of a plain kind: a quantity without dimensions
         return _numbers(name, kind, value._magnitude)
     factor = _factors.get((units, kind.unit))
     if factor is not None:
         return _scaled(_numbers(name, kind, value._magnitude), factor)
+    return _convert_slowly(name, kind, value)
+
+
+def _convert_slowly(name: str, kind: Kind, value: Any) -> Any:
+    """A quantity in another unit than the kind's, met for the first time or turned by more than a factor."""
+    target = _unit(kind.unit)
     dimension = value.dimensionality
     for other, turn in kind.also.items():
         if dimension == _unit(other).dimensionality:
             its_kind = replace(kind, low=0.0, high=100.0, above=False, below=False, unit=other, also={})
             return turn(_checked(name, its_kind, _convert(name, its_kind, value)))
-    if dimension != target.dimensionality:
-        raise _other_kind(name, kind, value)
     # A reading and a difference share a dimension in pint; a span of 20 degrees is no reading.
     is_span, wants_span = "delta_" in str(value.units), "delta_" in str(target)
+    if dimension != target.dimensionality or (kind.unit == "degC" and is_span) or (wants_span and not is_span):
+        raise _other_kind(name, kind, value)
     if kind.unit == "degC":
-        if is_span:
-            raise _other_kind(name, kind, value)
         bare = _numbers(name, kind, value._magnitude)
         if str(value.units) == "degF":
             return _scaled(bare - 32.0, 5.0 / 9.0)  # exact at 32 and 212, where the stored offset is not
         return Q(bare, value.units).to(target)._magnitude
-    if wants_span and not is_span:
-        raise _other_kind(name, kind, value)
     factor = float(Q(1.0, value.units).to(target)._magnitude)
-    _factors[units, kind.unit] = factor
+    _factors[value._units, kind.unit] = factor
     return _scaled(_numbers(name, kind, value._magnitude), factor)
 
 
@@ -275,14 +285,6 @@ def _which_percent(name: str, kind: Kind) -> WrongUnit:
     return WrongUnit(f"{_named(name)}: a percent alone does not say of what.{kinds} {_needs(kind)}")
 
 
-def _slack(end: float) -> float:
-    return SLACK * max(1.0, abs(end))
-
-
-def _place(at: tuple[int, ...] | None) -> str:
-    return "" if not at else f" (number {at[0] if len(at) == 1 else at} of the list, counted from 0)"
-
-
 def _checked(name: str, kind: Kind, number: Any) -> Any:
     """The number, brought exactly onto an end of the range where rounding carried it past; else a refusal."""
     low, high = kind.low, kind.high
@@ -290,25 +292,25 @@ def _checked(name: str, kind: Kind, number: Any) -> Any:
         if low < number < high:
             return number
         if not math.isfinite(number):
-            raise _outside(name, kind, number, None)
+            raise _outside(name, kind, number, ())
         # The slack is for the few numbers at the ends.
-        if not kind.above and low - _slack(low) <= number <= low:
+        if not kind.above and number <= low and at_least(number, low):
             return low
-        if not kind.below and high <= number <= high + _slack(high):
+        if not kind.below and number >= high and at_most(number, high):
             return high
-        raise _outside(name, kind, number, None)
+        raise _outside(name, kind, number, ())
     if number.size == 0 or (number.min() > low and number.max() < high):  # false for a NaN, as it should be
         return number
     fits = np.isfinite(number)
-    fits &= (number > low) if kind.above else (number >= low - _slack(low))
-    fits &= (number < high) if kind.below else (number <= high + _slack(high))
+    fits &= (number > low) if kind.above else at_least(number, low)
+    fits &= (number < high) if kind.below else at_most(number, high)
     if fits.all():
         return np.clip(number, low, high)
     at = tuple(int(i) for i in np.argwhere(~fits)[0])
     raise _outside(name, kind, float(number[at]), at)
 
 
-def _outside(name: str, kind: Kind, bad: float, at: tuple[int, ...] | None) -> OutOfRange:
+def _outside(name: str, kind: Kind, bad: float, at: tuple[int, ...]) -> OutOfRange:
     """The refusal of a number outside its range."""
     if math.isnan(bad):
         what = "there is no number there"
@@ -321,7 +323,7 @@ def _outside(name: str, kind: Kind, bad: float, at: tuple[int, ...] | None) -> O
             if math.isfinite(end) and bad != end and kind.said(bad) == kind.said(end):
                 what = f"a touch {'less' if bad < end else 'more'} than {kind.said(end)} was given"
     return OutOfRange(
-        f"{_named(name)}{_place(at)}: {what}. {kind.name[0].upper()}{kind.name[1:]} here is {kind.range_said()}. "
+        f"{_named(name)}{place(at)}: {what}. {kind.name[0].upper()}{kind.name[1:]} here is {kind.range_said()}. "
         f"What would work: {kind.example}."
     )
 
@@ -350,13 +352,13 @@ def give(number: Any, unit: str) -> Any:
     return Q(number, _unit(unit))
 
 
-def guarded(returns: str | None = None, /, **kinds: Kind) -> Callable[[_T], _T]:
+def guarded(returns: str | None = None, /, **kinds: Kind) -> Callable[[Callable[_P, _R]], Guarded[_P, _R]]:
     """Put the guard before a sum. `returns` is the unit of the result; None hands the result on as it is.
 
     An argument whose default is None may be left out; its None reaches the sum unchanged.
     """
 
-    def around(sum_: _T) -> _T:
+    def around(sum_: Callable[_P, _R]) -> Guarded[_P, _R]:
         signature = inspect.signature(sum_)
         unknown = set(kinds) - set(signature.parameters)
         if unknown:
@@ -375,25 +377,28 @@ def guarded(returns: str | None = None, /, **kinds: Kind) -> Callable[[_T], _T]:
             if len(args) > len(names) or not named.keys().isdisjoint(names[: len(args)]):
                 signature.bind(*args, **named)  # raises Python's own sentence: too many, or one given twice
             given = dict(zip(names, args, strict=False)) | named
-            bare = ready | given
-            lists = 0
-            for name, value in given.items():
-                kind = kinds.get(name)
-                if kind is None or (value is None and name in optional):
-                    continue
-                number = bare[name] = _checked(name, kind, _convert(name, kind, value))
-                lists += type(number) is not float
-            if lists > 1:
-                match(kinds, bare)
-            result = sum_(**bare)
+            result = cast(Callable[..., Any], sum_)(**ready | _taken(kinds, optional, given))
             if returns is None:
                 return result
             # numpy hands single numbers back in types of its own; a person gets a plain float.
             return Q(float(result) if isinstance(result, np.generic) else result, _unit(returns))
 
-        checked.plain = sum_  # type: ignore[attr-defined]
-        checked.kinds = kinds  # type: ignore[attr-defined]
-        checked.returns = returns  # type: ignore[attr-defined]
-        return checked  # type: ignore[return-value]
+        vars(checked).update(plain=sum_, kinds=kinds, returns=returns)
+        return cast(Guarded[_P, _R], checked)
 
     return around
+
+
+def _taken(kinds: Mapping[str, Kind], optional: set[str], given: dict[str, Any]) -> dict[str, Any]:
+    """What was given, as bare numbers where it has a kind."""
+    bare = dict(given)
+    lists = 0
+    for name, value in given.items():
+        kind = kinds.get(name)
+        if kind is None or (value is None and name in optional):
+            continue
+        number = bare[name] = _checked(name, kind, _convert(name, kind, value))
+        lists += type(number) is not float
+    if lists > 1:
+        match(kinds, bare)
+    return bare

@@ -14,22 +14,24 @@ import re
 import unicodedata
 from typing import Any
 
-from herbcalc.units.refusals import OutOfRange, WrongUnit
+from herbcalc.units.constants import FL_OZ_PER_OZ
+from herbcalc.units.refusals import OutOfRange, WrongUnit, quoted
 from herbcalc.units.registry import Q
+from herbcalc.units.saying import said
+from herbcalc.units.spelled import in_figures
 from herbcalc.units.spellings import (
     CASED,
     IMPERIAL,
-    KIND_OF,
-    KINDS,
     MONEY_SIGNS,
     MONEY_WORDS,
     PERCENTS,
     PUZZLES,
     SPELLINGS,
+    TIMES,
 )
+from herbcalc.units.words import KIND_OF, KINDS
 
 LONGEST = 100  # characters; no amount needs more
-QUOTED = 60  # characters of the person's text that a message repeats
 
 _VULGAR = {c: unicodedata.normalize("NFKC", c).replace("\u2044", "/") for c in "¼½¾⅐⅑⅒⅓⅔⅕⅖⅗⅘⅙⅚⅛⅜⅝⅞↉"}
 _SAME = {"−": "-", "–": "-", "—": "-", "‐": "-", "‑": "-", "º": "°", "˚": "°", "∶": ":", "×": "x", "’": "'", "⁄": "/"}
@@ -44,7 +46,7 @@ _NEXT = re.compile(r"[.,]?\d")
 _THOUSANDS_COMMA = re.compile(r"[1-9]\d{0,2}(?:,\d{3})+(?:\.\d+)?")
 _THOUSANDS_DOT = re.compile(r"[1-9]\d{0,2}(?:\.\d{3})+,\d+|[1-9]\d{0,2}(?:\.\d{3}){2,}")
 _THOUSANDS_TICK = re.compile(r"[1-9]\d{0,2}(?:'\d{3})+(?:[.,]\d+)?")
-_PERCENT = re.compile(r"(?:%|percent\b|per cent\b|pct\b) ?(.*)")
+_PERCENT = re.compile(r"(?:%|percent\b|per cent\b|pct\b|prozent\b|por ciento\b) ?(.*)")
 _ONE_TO = re.compile(r" ?: ?| to ")
 _FOR_EACH = re.compile(r" ?/ ?| per | for each | for every | to each ")
 
@@ -54,11 +56,14 @@ def amount(text: Any, kind: str | None = None) -> Any:
 
     text  what was typed, at most 100 characters: "1 1/2 cups", "½ oz", "2 lb 4 oz" (adds), "80 proof", "40 % vol",
           "85 °F", "1:5", "1,5 kg", "8 fl. oz.", "750ml". One comma before exactly three digits marks thousands,
-          unless the number begins with 0; any other single comma is the decimal point
+          unless the number begins with 0; any other single comma is the decimal point. Words up to twelve, halves,
+          thirds, quarters and eighths are read: "half a pint", "two and a half cups", "a week". Unit words may be
+          German or Spanish
     kind  what is wanted: "weight", "volume", "strength", "moisture", "ratio", "temperature", "difference", "share",
           "time", "count" or "money"; None takes what the text says
 
-    Result: a quantity in the unit typed, of any sign and finite size. A ratio is in mL/g, a difference in
+    Result: a quantity in the unit typed, of any sign and finite size. A ratio is in mL/g ("3:1" too is read as it
+    stands; `turned_round` says what to tell about it), a difference in
     delta_degC; a share, a count and money are plain. With a kind a bare "%" is read: strength as percent_vol (as is
     proof), moisture as percent_wb, share as a plain number.
     Refuses: what cannot be read, or is of another kind (WrongUnit); a number too large to hold (OutOfRange).
@@ -71,21 +76,43 @@ def amount(text: Any, kind: str | None = None) -> Any:
 here, and a jug shows fluid ounces (fl oz). Type "4 fl oz" if you measured it in a jug.
     """
     if kind is not None and (not isinstance(kind, str) or kind not in KINDS):
-        raise WrongUnit(f"There is no kind of amount called {_quote(kind)}. The kinds are: {', '.join(KINDS)}.")
+        raise WrongUnit(f"There is no kind of amount called {quoted(kind)}. The kinds are: {', '.join(KINDS)}.")
     if not isinstance(text, str):
         raise WrongUnit(f"Something other than text was given. Type an amount between quotes, {_such_as(kind)}.")
     if len(text) > LONGEST:
         raise WrongUnit(
-            f"{_quote(text)} is {len(text):,} characters long, and an amount is short. Type one, {_such_as(kind)}."
+            f"{quoted(text)} is {len(text):,} characters long, and an amount is short. Type one, {_such_as(kind)}."
         )
     return _Reader(text, kind).read()
 
 
-def _quote(text: Any, longest: int = QUOTED) -> str:
-    """At most 60 characters of what was typed, safe to print anywhere."""
-    text = str(text[: longest + 1]) if isinstance(text, str) else "that"
-    shown = "".join(c if c.isprintable() else "?" for c in text)
-    return f'"{shown if len(text) <= longest else shown[: longest - 3] + "..."}"'
+def turned_round(text: Any) -> str:
+    """What to tell a person who typed a ratio with the herb's number larger than the liquid's, or "".
+
+    text  what was typed; `amount` reads it as it stands, for there are such extracts, but few people mean one
+
+    >>> turned_round("3:1")
+    '"3:1" reads as 3 of herb to 1 of liquid, which is 1:0.333. If you mean 3 mL to each gram \
+(2.88 fl oz to each oz), type "1:3".'
+    >>> turned_round("1:3"), turned_round("3 mL/g")
+    ('', '')
+    """
+    if not isinstance(text, str) or len(text) > LONGEST:
+        return ""
+    reader = _Reader(text, "ratio")
+    try:
+        reader.read()
+    except (WrongUnit, OutOfRange):
+        return ""
+    herb, liquid = reader.parts_of_ratio
+    if not herb > liquid > 0:
+        return ""
+    meant = herb / liquid
+    return (
+        f"{reader.quote} reads as {said(herb, '')} of herb to {said(liquid, '')} of liquid, which is "
+        f"{said(liquid / herb, 'mL/g')}. If you mean {said(meant, '')} mL to each gram "
+        f'({said(meant * FL_OZ_PER_OZ, "")} fl oz to each oz), type "{said(meant, "mL/g")}".'
+    )
 
 
 def _such_as(kind: str | None) -> str:
@@ -108,9 +135,10 @@ class _Reader:
     """One reading of one text."""
 
     def __init__(self, text: str, kind: str | None) -> None:
-        self.quote = _quote(text)
+        self.quote = quoted(text)
         self.kind = kind
         self.text = _plain(text)
+        self.parts_of_ratio = (0.0, 0.0)  # herb and liquid, where both were bare numbers
 
     def read(self) -> Any:
         text = self.text
@@ -118,14 +146,8 @@ class _Reader:
         text = text[lead.end() :] if lead else text
         if self.kind == "difference":
             text = _SPAN.sub("", text, count=1)
-        sign = 1.0
-        money = signed = ""
-        for _ in range(2):  # "-$5" and "$-5"
-            if not signed and text[:1] in ("-", "+"):
-                signed, text = text[0], text[1:].lstrip()
-                sign = -1.0 if signed == "-" else 1.0
-            if not money and text[:1] and text[0] in MONEY_SIGNS:
-                money, text = text[0], text[1:].lstrip()
+        sign, money, text = self.signs(text)
+        text = in_figures(text, counting=self.kind == "count")
         if not text:
             raise self.refusal("there is no amount there.")
         sides = _ONE_TO.split(text)
@@ -143,7 +165,17 @@ class _Reader:
         if self.kind == "count" and self.is_thing(word):
             return Q(number, "")
         unit, factor = self.unit(word)
-        return self.wanted(self.whole(number * factor), unit, KIND_OF.get(unit, "ratio"))
+        return self.wanted(self.whole(number * factor), unit, KIND_OF[unit])
+
+    def signs(self, text: str) -> tuple[float, str, str]:
+        """The sign of the number, a sign of money, and what follows: "-$5" and "$-5"."""
+        money = signed = ""
+        for _ in range(2):
+            if not signed and text[:1] in ("-", "+"):
+                signed, text = text[0], text[1:].lstrip()
+            if not money and text[:1] and text[0] in MONEY_SIGNS:
+                money, text = text[0], text[1:].lstrip()
+        return -1.0 if signed == "-" else 1.0, money, text
 
     # numbers
 
@@ -207,7 +239,7 @@ class _Reader:
         if word.rstrip(".") in CASED:
             raise self.refusal(CASED[word.rstrip(".")])
         low = " ".join(word.casefold().replace(".", " ").replace("_", " ").split()).rstrip(" ,;!")
-        low = re.sub(r"^of an? ", "", low)  # "1/3 of a cup"
+        low = re.sub(r"^(?:of )?an? ", "", low)  # "1/3 of a cup", "1/2 a pint"
         if low in SPELLINGS:
             return SPELLINGS[low]
         percent = _PERCENT.fullmatch(low)
@@ -226,7 +258,7 @@ class _Reader:
                 return "mL/g", _times(volume, "mL") / _times(weight, "g")
         if low.strip("- ") in ("", "or", "and"):
             raise self.refusal("there seem to be two amounts. Type one.")
-        raise self.refusal(f"{_quote(word, 20)} is not a unit known here.")
+        raise self.refusal(f"{quoted(word, 20)} is not a unit known here.")
 
     def percent(self, of: str) -> tuple[str, float]:
         if of in PERCENTS:
@@ -240,7 +272,7 @@ class _Reader:
         if of == "" and self.kind == "moisture":
             return "percent_wb", 1.0
         if of:
-            raise self.refusal(f"a percent of {_quote(of, 20)} is not known here. {_PERCENT_KINDS}")
+            raise self.refusal(f"a percent of {quoted(of, 20)} is not known here. {_PERCENT_KINDS}")
         if self.kind:
             raise self.refusal("it is a percentage.")
         raise WrongUnit(f"{self.quote}: that is a percentage, and it does not say of what. {_PERCENT_KINDS}")
@@ -248,6 +280,8 @@ class _Reader:
     def is_thing(self, word: str) -> bool:
         """Whether letters after a count name things to count (plants), not a unit."""
         low = word.casefold().rstrip(".")
+        if low.split()[0] in TIMES:
+            return False
         return low not in SPELLINGS and low not in CASED and low.replace(" ", "").replace("-", "").isalpha()
 
     # what the text amounts to
@@ -267,7 +301,7 @@ class _Reader:
         total, seen, first = 0.0, [], ""
         for number, word in parts:
             bare = word.rstrip("+&, ")
-            bare = bare[:-4] if bare.endswith(" and") else bare
+            bare = bare.removesuffix(" and")
             if not bare:
                 raise self.refusal("one of its numbers has no unit, or there are two amounts. Type one.")
             unit, factor = self.unit(bare)
@@ -294,6 +328,7 @@ class _Reader:
         words[1] = re.sub(r" ?\(?w/v\)?$", "", words[1])
         if all(w in ("", "part", "parts") for w in words):
             scale = 1.0
+            self.parts_of_ratio = values[0], values[1]
         elif all(words):
             weight, volume = (self.unit(w) for w in words)
             if KIND_OF.get(weight[0]) != "weight" or KIND_OF.get(volume[0]) != "volume":

@@ -1,43 +1,52 @@
 """Floor 0. How an amount is said: `spoken` for a quantity, `said` for a bare number in a named unit.
 
 The unit given comes first and its twin in the other system follows: a person weighs in one and has learned the
-other. The metric side keeps three significant figures, or 1 g / 1 mL where that is finer; the kitchen side stops
-at quarters, because that is what a spoon and a spring scale can show.
+other. The metric side keeps three significant figures, or 1 g / 1 mL where that is finer. The kitchen side is what a
+spoon and a spring scale can show, in three rules:
+
+1. It stops at quarters. Where that would move the amount by more than 5 % it goes to eighths, and where an eighth is
+   too coarse as well it is left out: "5 g" has no twin, and "kitchen" alone says the metric side then. A kitchen
+   measure that was given is never left out: it is said in figures, "0.3 oz (8.51 g)".
+2. Whole quarters are meant: what is within half a gram or half a mL of a step (and within 2 % of it) is that step,
+   rounded up and down too. 28 g is 1 oz, not 3/4 oz rounded down and not 1 1/4 rounded up.
+3. "2 lb 4 oz", never "2 1/4 lb".
 """
 
 from __future__ import annotations
 
+import functools
 import math
+from collections.abc import Callable
 from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_UP, Decimal
-from typing import Any, Literal
+from fractions import Fraction
+from typing import Any, Literal, NamedTuple
 
 import numpy as np
 
+from herbcalc.units.arrays import at_most, below, whole
 from herbcalc.units.constants import FL_OZ_PER_OZ
 from herbcalc.units.refusals import WrongUnit
 from herbcalc.units.registry import Q, ureg
+from herbcalc.units.words import KIND_OF, UNITS, of, words
 
 System = Literal["both", "metric", "kitchen"]
 Way = Literal["near", "up", "down"]
+First = Literal["given", "metric", "kitchen"]
+
+
+class _How(NamedTuple):
+    """How a person wants it said."""
+
+    system: System
+    way: Way
+    first: First
+
 
 _WAYS = {"near": ROUND_HALF_UP, "up": ROUND_CEILING, "down": ROUND_FLOOR}
-_QUARTERS = ("", "1/4", "1/2", "3/4")
-
-# Symbols for the metric side and, for kitchen measures, the word and its plural.
-_METRIC_WEIGHTS, _KITCHEN_WEIGHTS = ("g", "kg", "mg"), ("oz", "lb")
-_METRIC_VOLUMES = ("mL", "L")
-_KITCHEN_VOLUMES = ("tsp", "tbsp", "fl_oz", "cup", "pint", "quart", "gallon")
-_WORDS = {"fl_oz": ("fl oz", "fl oz"), **{w: (w, w + "s") for w in ("cup", "pint", "quart", "gallon")}}
-_TIMES = ("s", "min", "hour", "day", "week", "month")
-_TIME_WORDS = {"s": "second", "min": "minute"}
-_SHARES = {
-    "percent_vol": "% vol",
-    "percent_mass": "% by weight",
-    "percent_wb": "% water",
-    "percent_db": "% of the dry weight",
-    "percent": "%",
-    "proof": "proof",
-}
+_MOVED = Decimal("0.05")  # the most that rounding to a step may move an amount, as a share of it
+_UNSEEN, _UNSEEN_SHARE = 0.5, 0.02  # g or mL, and share, by which a step may be missed: no kitchen scale tells them
+_METRIC = of("metric", "weight") + of("metric", "volume")
+_KITCHEN_WEIGHTS, _KITCHEN_VOLUMES = of("kitchen", "weight"), of("kitchen", "volume")
 
 
 def said(number: float, unit: str) -> str:
@@ -49,34 +58,41 @@ def said(number: float, unit: str) -> str:
     return spoken(Q(float(number), unit) if unit else float(number))
 
 
-def spoken(q: Any, system: System = "both", round: Way = "near") -> str:
+def spoken(q: Any, system: System = "both", round: Way = "near", first: First = "given") -> str:
     """An amount in words for a label, a sheet or a sentence.
 
     q       a quantity of any unit in the registry, or a plain number; of a list the two ends are said
-    system  "both": the unit given first, its twin in brackets; "metric" or "kitchen": that side alone
-    round   "near"; "up" never says less than there is; "down" never says more (each side by itself)
+    system  "both": one side first, its twin in brackets; "metric" or "kitchen": that side alone
+    round   "near"; "up" never says less than there is; "down" never says more (each side by itself; a kitchen step
+            that is missed by less than a kitchen scale shows counts as met)
+    first   which side stands first: "given", that of the unit it came in; or always "metric" or "kitchen"
 
-    Result: text. Metric side to three significant figures, or 1 g / 1 mL where finer; kitchen side to 1/4: tsp
-    under 1 fl oz, fl oz to 64, then quarts; oz to 16, then lb and oz. A kitchen unit that was given is kept where
-    a quarter of it is fine enough. Amounts with one way of saying them (strengths, times) ignore `system`.
-    Refuses: text and other things that carry no number (WrongUnit).
+    Result: text. Metric side to three significant figures, or 1 g / 1 mL where finer; kitchen side to 1/4, or 1/8, or
+    left out (see above): tsp under 1 fl oz, fl oz to 64, then quarts; oz to 16, then lb and oz. A kitchen unit that
+    was given is kept where a quarter of it is fine enough. Amounts with one way of saying them (strengths, times)
+    ignore `system`. Refuses: text and other things that carry no number (WrongUnit).
 
-    >>> spoken(Q(350, "mL")), spoken(Q(2, "cup")), spoken(Q(1000, "g"))
-    ('350 mL (11 3/4 fl oz)', '2 cups (473 mL)', '1000 g (2 lb 3 1/4 oz)')
-    >>> spoken(Q(350, "mL"), "kitchen", round="up"), spoken(Q(40, "percent_vol")), spoken(Q(48, "hour"))
-    ('12 fl oz', '40 % vol', '48 hours (2 days)')
+    >>> spoken(Q(350, "mL")), spoken(Q(2, "cup")), spoken(Q(2.25, "lb"))
+    ('350 mL (11 3/4 fl oz)', '2 cups (473 mL)', '2 lb 4 oz (1021 g)')
+    >>> spoken(Q(350, "mL"), "kitchen", round="up"), spoken(Q(28, "g"), round="down"), spoken(Q(5, "g"))
+    ('12 fl oz', '28 g (1 oz)', '5 g')
+    >>> spoken(Q(350, "mL"), first="kitchen"), spoken(Q(40, "percent_vol")), spoken(Q(48, "hour"))
+    ('11 3/4 fl oz (350 mL)', '40 % vol', '48 hours (2 days)')
     """
     if system not in ("both", "metric", "kitchen"):
         raise WrongUnit(f'An amount is said in "both", "metric" or "kitchen" units; {system!r:.60} was asked for.')
     if round not in _WAYS:
         raise WrongUnit(f'Rounding goes "near", "up" or "down"; {round!r:.60} was asked for.')
+    if first not in ("given", "metric", "kitchen"):
+        raise WrongUnit(f'First stands the "given", the "metric" or the "kitchen" side; {first!r:.60} was asked for.')
     if not isinstance(q, ureg.Quantity):
         if isinstance(q, (str, bytes, bool)) or q is None:
             raise WrongUnit("An amount to be said needs a number with its unit, such as Q(350, 'mL').")
         q = Q(q, "")
+    how = _How(system, round, first)
     magnitude = q.magnitude
     if np.ndim(magnitude):
-        return _list_said(q, system, round)
+        return _list_said(q, how)
     try:
         number = float(magnitude)
     except (TypeError, ValueError, OverflowError):
@@ -85,7 +101,40 @@ def spoken(q: Any, system: System = "both", round: Way = "near") -> str:
         return "no number"
     if math.isinf(number):
         return "more than can be counted" if number > 0 else "less than can be counted"
-    return _one(number, str(q.units), q, system, round)
+    # str(q.units) spells the unit with its name in units.txt; see there for the list.
+    unit = str(q.units).replace(" ", "")
+    return _one(number, "" if unit == "dimensionless" else unit, q, how)
+
+
+def sides(q: Any, round: Way = "near") -> tuple[str, str]:
+    """The metric side and the kitchen side of one amount, each by itself; the second is "" where there is none.
+
+    q      a single quantity, or a plain number
+    round  as for `spoken`
+
+    >>> sides(Q(350, "mL")), sides(Q(5, "g")), sides(Q(40, "percent_vol"))
+    (('350 mL', '11 3/4 fl oz'), ('5 g', ''), ('40 % vol', ''))
+    """
+    metric, kitchen = spoken(q, "metric", round), spoken(q, "kitchen", round)
+    return metric, "" if kitchen == metric else kitchen
+
+
+def least(q: Any, system: System = "both", first: First = "given") -> str:
+    """What must be there, rounded up and said so: everywhere one screen shows it, the same number.
+
+    >>> least(Q(714.3, "mL"))
+    'at least 715 mL (24 1/4 fl oz)'
+    """
+    return f"at least {spoken(q, system, 'up', first)}"
+
+
+def most(q: Any, system: System = "both", first: First = "given") -> str:
+    """What must not be passed, rounded down and said so: everywhere one screen shows it, the same number.
+
+    >>> most(Q(201.7, "g"))
+    'at most 201 g (7 oz)'
+    """
+    return f"at most {spoken(q, system, 'down', first)}"
 
 
 def per_gram(number: float) -> str:
@@ -97,67 +146,46 @@ def per_gram(number: float) -> str:
     return f"{said(number, '')} mL for each gram ({said(number * FL_OZ_PER_OZ, '')} fl oz for each oz)"
 
 
-def _list_said(q: Any, system: System, way: Way) -> str:
+def _list_said(q: Any, how: _How) -> str:
     numbers = np.asarray(q.magnitude, dtype=float)
     if numbers.size == 0:
         return "an empty list"
     if not np.isfinite(numbers).all():
         return f"a list of {numbers.size} amounts, not all of them numbers"
-    low, high = (spoken(Q(float(n), q.units), system, way) for n in (numbers.min(), numbers.max()))
+    low, high = (spoken(Q(float(n), q.units), *how) for n in (numbers.min(), numbers.max()))
     return f"a list of {numbers.size} amounts from {low} to {high}" if low != high else f"a list of {low}"
 
 
-def _one(number: float, unit: str, q: Any, system: System, way: Way) -> str:
-    # str(q.units) spells the unit with its name in units.txt; see there for the list.
-    if unit in ("dimensionless", ""):
-        return _figures(number, way, coarsest=1.0)
+def _one(number: float, unit: str, q: Any, how: _How) -> str:
+    if unit == "":
+        return _figures(number, how.way, coarsest=1.0)
     if abs(number) > 1e290:  # its twin might be too large to hold
-        return f"{_figures(number, way)} {q.units:~P}"
-    if unit in _SHARES:
-        text = f"{_figures(number, way)} {_SHARES[unit]}"
-        return f"{text} ({_figures(number / 2, way)} % vol)" if unit == "proof" else text
-    if unit in _TIMES:
-        return _time(number, unit, way)
-    if unit == "mL / g":
-        return f"1:{_figures(number, way)}"
-    if unit in ("degC", "degF", "K"):
-        return _temperature(q, unit, system, way)
-    if unit in ("delta_degC", "delta_degF"):
-        celsius, other = (f"{_figures(float(q.to(u).magnitude), way, 0.01)} {s}" for u, s in _SPANS)
-        return "a span of " + _pair(celsius, other, unit == "delta_degC", system)
-    if q.check("[mass]"):
-        return _pair(_metric(q, unit, "g", way), _weight(q, unit, way), unit not in _KITCHEN_WEIGHTS, system)
-    if q.check("[length] ** 3"):
-        return _pair(_metric(q, unit, "mL", way), _volume(q, unit, way), unit not in _KITCHEN_VOLUMES, system)
-    if q.check("[length]"):
-        metric = unit if unit != "inch" else "cm"
-        ours = f"{_figures(float(q.to(metric).magnitude), way)} {metric}"
-        return _pair(ours, f"{_quarters(float(q.to('inch').magnitude), way)} in", unit != "inch", system)
-    if unit == "kg / m ** 3":
-        return f"{_figures(number, way)} kg/m³ ({_figures(number / 1000, way, 1e-4)} g/mL)"
-    if unit in _RATES:
-        metric, other, kitchen = _RATES[unit]
-        twin = f"{_quarters(float(q.to(other).magnitude), way)} {kitchen}"
-        return _pair(f"{_figures(number, way)} {metric}", twin, True, system)
-    if unit == "g / mL":
-        twin = f"{_figures(float(q.to('oz / fl_oz').magnitude), way)} oz for each fl oz"
-        return _pair(f"{_figures(number, way)} g for each mL", twin, True, system)
-    if unit in _EACH:
-        return f"{_figures(number, way)} {_EACH[unit]}"
-    return f"{_figures(number, way)} {q.units:~P}"
+        return f"{_figures(number, how.way)} {q.units:~P}"
+    kind = KIND_OF.get(unit) or next((kind for kind, dimension in _DIMENSIONS.items() if q.check(dimension)), "")
+    if kind in _SAYERS:
+        return _SAYERS[kind](number, unit, q, how)
+    if unit in _TWINS:
+        twin = _TWINS[unit]
+        other = float(q.to(twin).magnitude)
+        shown = _steps(other, how.way) if unit != "g/mL" else ""
+        here = f"{_figures(number, how.way)} {words(unit)}"
+        return _pair(here, f"{shown or _figures(other, how.way)} {words(twin)}", True, how)
+    if unit == "kg/m**3":
+        return f"{_figures(number, how.way)} {words(unit)} ({_figures(number / 1000, how.way, 1e-4)} g/mL)"
+    return f"{_figures(number, how.way)} {words(unit) if unit in UNITS else f'{q.units:~P}'}"
 
 
-_RATES = {  # metric words, the unit of the twin, its words
-    "mL / hour": ("mL in an hour", "fl_oz / hour", "fl oz in an hour"),
-    "mL / min": ("mL in a minute", "tsp / min", "tsp in a minute"),
-}
-_EACH = {"1 / mL": "in each mL", "1 / hour": "for each hour"}
-_SPANS = (("delta_degC", "°C"), ("delta_degF", "°F"))
+# Units made from others are known by what they measure.
+_DIMENSIONS = {"weight": "[mass]", "volume": "[length] ** 3", "length": "[length]"}
+_TWINS = {"mL/hour": "fl_oz/hour", "mL/min": "tsp/min", "g/mL": "oz/fl_oz"}
 
 
-def _pair(metric: str, kitchen: str, metric_first: bool, system: System) -> str:
-    if system != "both":
-        return metric if system == "metric" else kitchen
+def _pair(metric: str, kitchen: str, metric_given: bool, how: _How) -> str:
+    if how.system != "both":
+        return metric if how.system == "metric" or not kitchen else kitchen
+    if not kitchen:
+        return metric
+    metric_first = metric_given if how.first == "given" else how.first == "metric"
     return f"{metric} ({kitchen})" if metric_first else f"{kitchen} ({metric})"
 
 
@@ -186,7 +214,7 @@ def _trim(value: Decimal) -> str:
 
 def _metric(q: Any, unit: str, base: str, way: Way) -> str:
     """Grams or millilitres, in the unit given if that was metric; kilograms or litres from 10,000 on."""
-    shown = unit if unit in _METRIC_WEIGHTS + _METRIC_VOLUMES else base
+    shown = unit if unit in _METRIC else base
     number = float(q.to(shown).magnitude)
     if unit != shown and abs(number) >= 10000:
         shown = "kg" if base == "g" else "L"
@@ -194,26 +222,54 @@ def _metric(q: Any, unit: str, base: str, way: Way) -> str:
     return f"{_figures(number, way, coarsest=float(Q(1.0, base).to(shown).magnitude))} {shown}"
 
 
-def _steps(number: float, way: Way) -> int:
-    """Whole quarters in a number."""
-    return int((Decimal(f"{number:.12g}") * 4).to_integral_value(_WAYS[way]))
+# the kitchen side
 
 
-def _quarters(number: float, way: Way) -> str:
-    """A number in quarters: "11 3/4". What is there but smaller than a quarter is said so."""
-    if abs(number) > 1e6:
-        return _figures(number, way)
-    steps = _steps(number, way)
-    if steps == 0 and number != 0 and way == "near":
-        return "less than 1/4" if number > 0 else "a little below 0"
-    whole, rest = divmod(abs(steps), 4)
-    text = " ".join(t for t in (str(whole) if whole or not rest else "", _QUARTERS[rest]) if t)
-    return f"-{text}" if steps < 0 else text
+def _step(number: float, way: Way, unseen: float = 0.0) -> Fraction | None:
+    """A number in quarters, or in eighths; None where either would move it too far.
+
+    A step that is missed by no more than `unseen` counts as met, whichever way the rounding goes.
+    """
+    value = Decimal(f"{number:.12g}")
+    hidden = Decimal(repr(min(unseen, _UNSEEN_SHARE * abs(number))))
+    for parts in (4, 8):
+        scaled = value * parts
+        nearest = scaled.to_integral_value(ROUND_HALF_UP)
+        met = abs(nearest - scaled) <= hidden * parts
+        steps = nearest if met else scaled.to_integral_value(_WAYS[way])
+        if abs(steps - scaled) <= abs(scaled) * _MOVED:
+            return Fraction(int(steps), parts)
+    return None
 
 
-def _kitchen(number: float, unit: str, way: Way) -> str:
-    one, many = _WORDS.get(unit, (unit, unit))
-    return f"{_quarters(number, way)} {one if abs(_steps(number, way)) <= 4 else many}"
+def _steps(number: float, way: Way) -> str:
+    """A number in quarters or eighths; "" where they are too coarse."""
+    value = None if abs(number) > 1e6 else _step(number, way)
+    return "" if value is None else _mixed(value)
+
+
+def _mixed(value: Fraction) -> str:
+    """A number as it is written by hand: 11 3/4, 1/8, -2."""
+    ones, rest = divmod(abs(value), 1)
+    text = f"{ones} {rest}" if ones and rest else str(ones or rest)
+    return f"-{text}" if value < 0 else text
+
+
+@functools.cache
+def _unseen(unit: str) -> float:
+    """How much of a kitchen unit no kitchen scale or jug would show."""
+    return _UNSEEN / float(Q(1.0, unit).to("g" if KIND_OF[unit] == "weight" else "mL").magnitude)
+
+
+def _kitchen(number: float, unit: str, way: Way, given: bool) -> str:
+    """So many of a kitchen unit; "" where there is no good way to say it and nobody gave it so."""
+    huge = abs(number) > 1e6
+    value = None if huge else _step(number, way, _unseen(unit))
+    if value is not None:
+        return f"{_mixed(value)} {words(unit, float(value))}"
+    if huge or given:
+        return f"{_figures(number, way)} {words(unit, number)}"
+    return f"a little below 0 {words(unit)}" if number < 0 else ""
 
 
 def _keeps(q: Any, unit: str, fine: str) -> bool:
@@ -221,50 +277,98 @@ def _keeps(q: Any, unit: str, fine: str) -> bool:
     number = float(q.magnitude)
     if abs(number) > 1e6 or 0 < abs(number) < 0.25:
         return False
-    fits = abs(number * 4 - math.floor(number * 4 + 0.5)) < 1e-9 * max(1.0, abs(number))
-    return fits or bool(Q(1, unit) <= Q(1, fine))
+    return whole(number * 4) is not None or bool(Q(1, unit) <= Q(1, fine))
 
 
-def _volume(q: Any, unit: str, way: Way) -> str:
+def _kitchen_volume(q: Any, unit: str, way: Way) -> str:
+    given = unit in _KITCHEN_VOLUMES
     ounces = float(q.to("fl_oz").magnitude)
-    rule = "tsp" if abs(ounces) < 1 - 1e-12 else "fl_oz" if abs(ounces) <= 64 * (1 + 1e-12) else "quart"
-    if unit in _KITCHEN_VOLUMES and _keeps(q, unit, rule):
+    rule = "tsp" if below(abs(ounces), 1.0) else "fl_oz" if at_most(abs(ounces), 64.0) else "quart"
+    if given and _keeps(q, unit, rule):
         rule = unit
-    elif rule == "tsp" and abs(_steps(ounces * 6, way)) == 24:
+    elif rule == "tsp" and abs(_step(ounces * 6, way, _unseen("tsp")) or 0) == 6:
         rule = "fl_oz"  # six teaspoons are said as one fluid ounce
-    return _kitchen(float(q.to(rule).magnitude), rule, way)
+    return _kitchen(float(q.to(rule).magnitude), rule, way, given)
 
 
-def _weight(q: Any, unit: str, way: Way) -> str:
-    if unit in _KITCHEN_WEIGHTS and _keeps(q, unit, "oz"):
-        return _kitchen(float(q.magnitude), unit, way)
+def _kitchen_weight(q: Any, unit: str, way: Way) -> str:
+    given = unit in _KITCHEN_WEIGHTS
     ounces = float(q.to("oz").magnitude)
-    steps = _steps(ounces, way)
     if abs(ounces) > 1.6e7:
         return f"{_figures(ounces / 16, way)} lb"
-    if abs(steps) < 64:
-        return f"{_quarters(ounces, way)} oz"
-    pounds, rest = divmod(abs(steps), 64)
-    text = f"{pounds:,} lb" + (f" {_quarters(rest / 4, 'near')} oz" if rest else "")
-    return f"-{text}" if steps < 0 else text
+    value = _step(ounces, way, _unseen("oz"))
+    if value is None or abs(value) < 16 or (unit == "oz" and _keeps(q, unit, "oz")):
+        return _kitchen(ounces, "oz", way, given)
+    pounds, rest = divmod(abs(value), 16)
+    text = f"{pounds:,} lb" + (f" {_mixed(rest)} oz" if rest else "")
+    return f"-{text}" if value < 0 else text
 
 
-def _temperature(q: Any, unit: str, system: System, way: Way) -> str:
-    celsius, fahrenheit = (
-        f"{_figures(float(q.magnitude) if unit == u else float(q.to(u).magnitude), way, 0.01)} {s}"
-        for u, s in (("degC", "°C"), ("degF", "°F"))
+# one sayer for each kind
+
+
+def _weight(number: float, unit: str, q: Any, how: _How) -> str:
+    return _pair(_metric(q, unit, "g", how.way), _kitchen_weight(q, unit, how.way), unit not in _KITCHEN_WEIGHTS, how)
+
+
+def _volume(number: float, unit: str, q: Any, how: _How) -> str:
+    return _pair(
+        _metric(q, unit, "mL", how.way), _kitchen_volume(q, unit, how.way), unit not in _KITCHEN_VOLUMES, how
     )
-    return _pair(celsius, fahrenheit, unit != "degF", system)
 
 
-def _time(number: float, unit: str, way: Way) -> str:
-    def words(n: float, u: str) -> str:
-        text = _figures(n, way)
-        return f"{text} {_TIME_WORDS.get(u, u)}{'' if text in ('1', '-1') else 's'}"
+def _length(number: float, unit: str, q: Any, how: _How) -> str:
+    metric = unit if unit != "inch" else "cm"
+    inches = float(q.to("inch").magnitude)
+    shown = _steps(inches, how.way) or (_figures(inches, how.way) if unit == "inch" else "")
+    ours = f"{_figures(float(q.to(metric).magnitude), how.way)} {metric}"
+    return _pair(ours, f"{shown} in" if shown else "", unit != "inch", how)
 
-    first = words(number, unit)
+
+def _temperature(number: float, unit: str, q: Any, how: _How) -> str:
+    # What stands in the unit already is not sent through pint's offset, which is not exact.
+    readings = {u: number if unit == u else float(q.to(u).magnitude) for u in ("degC", "degF")}
+    celsius, fahrenheit = (f"{_figures(reading, how.way, 0.01)} {words(u)}" for u, reading in readings.items())
+    return _pair(celsius, fahrenheit, unit != "degF", how)
+
+
+def _span(number: float, unit: str, q: Any, how: _How) -> str:
+    celsius, fahrenheit = (
+        f"{_figures(float(q.to(u).magnitude), how.way, 0.01)} {words(u)}" for u in ("delta_degC", "delta_degF")
+    )
+    return "a span of " + _pair(celsius, fahrenheit, unit == "delta_degC", how)
+
+
+def _share(number: float, unit: str, q: Any, how: _How) -> str:
+    text = f"{_figures(number, how.way)} {words(unit)}"
+    return f"{text} ({_figures(number / 2, how.way)} % vol)" if unit == "proof" else text
+
+
+def _ratio(number: float, unit: str, q: Any, how: _How) -> str:
+    return f"1:{_figures(number, how.way)}"
+
+
+def _time(number: float, unit: str, q: Any, how: _How) -> str:
+    def at(n: float, u: str) -> str:
+        text = _figures(n, how.way)
+        return f"{text} {words(u, 1.0 if text in ('1', '-1') else 2.0)}"
+
+    first = at(number, unit)
     if unit == "hour" and abs(number) >= 48:
-        return f"{first} ({words(number / 24, 'day')})"
+        return f"{first} ({at(number / 24, 'day')})"
     if unit == "hour" and 0 < abs(number) < 1:
-        return f"{first} ({words(number * 60, 'min')})"
+        return f"{first} ({at(number * 60, 'min')})"
     return first
+
+
+_SAYERS: dict[str, Callable[[float, str, Any, _How], str]] = {
+    "weight": _weight,
+    "volume": _volume,
+    "length": _length,
+    "temperature": _temperature,
+    "difference": _span,
+    "strength": _share,
+    "moisture": _share,
+    "ratio": _ratio,
+    "time": _time,
+}

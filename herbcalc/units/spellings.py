@@ -7,36 +7,36 @@ letters, without dots and with single spaces.
 from __future__ import annotations
 
 _PLAIN = {  # see `_spread` for how these lines are read
-    "mg": "mg mgs milligram milligrams milligramme milligrammes",
-    "g": "g gm gms gram grams gramme grammes",
-    "kg": "kg kgs kilo kilos kilogram kilograms kilogramme kilogrammes",
-    "oz": "oz ozs ounce ounces|oz wt|oz weight|weight oz|ounces by weight|oz by weight",
+    "mg": "mg mgs milligram milligrams milligramme milligrammes milligramm miligramo miligramos",
+    "g": "g gm gms gram grams gramme grammes gramm gramo gramos",
+    "kg": "kg kgs kilo kilos kilogram kilograms kilogramme kilogrammes kilogramm kilogramo kilogramos",
+    "oz": "oz ozs ounce ounces|oz wt|oz weight|weight oz|ounces by weight|oz by weight|unze|unzen|onza|onzas",
     "lb": "lb lbs pound pounds",
-    "mL": "ml mls cc ccm milliliter milliliters millilitre millilitres",
-    "L": "l ltr ltrs liter liters litre litres",
+    "mL": "ml mls cc ccm milliliter milliliters millilitre millilitres mililitro mililitros",
+    "L": "l ltr ltrs liter liters litre litres litro litros",
     "tsp": "tsp tsps teaspoon teaspoons teaspoonful teaspoonfuls teaspoonsful|tea spoon|tea spoons",
     "tbsp": "tbsp tbsps tbs tblsp tblsps tablespoon tablespoons tablespoonful tablespoonfuls tablespoonsful"
     "|table spoon|table spoons",
     "fl_oz": "floz flozs|fl oz|fl ozs|fl ounce|fl ounces|fluid oz|fluid ounce|fluid ounces|liquid ounce|liquid ounces"
-    "|us fl oz|us fluid ounces",
+    "|us fl oz|us fluid ounces|flüssigunze|flüssigunzen|onza líquida|onzas líquidas|onza liquida|onzas liquidas",
     "cup": "cup cups cupful cupfuls cupsful|us cup|us cups",
     "pint": "pt pts pint pints|us pint|us pints",
     "quart": "qt qts quart quarts|us quart|us quarts",
     "gallon": "gal gals gallon gallons|us gallon|us gallons",
     "degC": "°c c celsius centigrade celcius degc|° c|° celsius|deg c|deg celsius|degree c|degree celsius|degrees c"
-    "|degrees celsius|degrees centigrade",
+    "|degrees celsius|degrees centigrade|grad c|grad celsius|grado celsius|grados celsius|grados c",
     "degF": "°f f fahrenheit degf|° f|° fahrenheit|deg f|deg fahrenheit|degree f|degree fahrenheit|degrees f"
-    "|degrees fahrenheit",
+    "|degrees fahrenheit|grad f|grad fahrenheit|grado fahrenheit|grados fahrenheit|grados f",
     "K": "kelvin kelvins",
-    "s": "s sec secs second seconds",
-    "min": "min mins minute minutes",
-    "hour": "h hr hrs hour hours",
-    "day": "d day days",
-    "week": "wk wks week weeks",
-    "month": "mo mos month months",
+    "s": "s sec secs second seconds sekunde sekunden segundo segundos",
+    "min": "min mins minute minutes minuten minuto minutos",
+    "hour": "h hr hrs hour hours stunde stunden hora horas",
+    "day": "d day days tag tage tagen día días dia dias",
+    "week": "wk wks week weeks woche wochen semana semanas",
+    "month": "mo mos month months monat monate monaten mes meses",
     "proof": "proof|us proof|degrees proof",
-    "percent_vol": "abv|vol %|vol%|percent vol",
-    "percent_mass": "|percent mass|wt %|wt%",
+    "percent_vol": "abv|vol %|vol%|vol -%|vol-%|percent vol|volumenprozent",
+    "percent_mass": "|percent mass|wt %|wt%|gewichtsprozent",
     "percent_wb": "|percent wb",
     "percent_db": "|percent db",
 }
@@ -45,11 +45,11 @@ _MULTIPLES = {"cl": ("mL", 10.0), "dl": ("mL", 100.0), "year": ("month", 12.0), 
 # What may stand after a percent sign.
 _PERCENTS = {
     "percent_vol": "vol volume abv alc|by vol|by volume|v/v|alc/vol|alc vol|alc by vol|alc by volume|vol/vol"
-    "|alcohol by volume|abv by volume|proof spirit by volume|strength by volume",
+    "|alcohol by volume|abv by volume|proof spirit by volume|strength by volume|volumen|en volumen",
     "percent_mass": "mass weight wt mas|by mass|by weight|by wt|w/w|m/m|alcohol by weight|alc by weight|wt/wt"
     "|abw|strength by weight",
     "percent_wb": "wb water moisture moist wet|wet basis|w b|moisture wet basis|water wet basis|wet weight"
-    "|of the wet weight|of the fresh weight|moisture wb|water wb|water content|moisture content",
+    "|of the wet weight|of the fresh weight|moisture wb|water wb|water content|moisture content|wasser|agua|de agua",
     "percent_db": "db dry|dry basis|d b|dry weight|of the dry weight|of dry weight|moisture dry basis"
     "|water dry basis|moisture db",
 }
@@ -71,29 +71,6 @@ SPELLINGS: dict[str, tuple[str, float]] = {
 }
 PERCENTS: dict[str, str] = _spread(_PERCENTS)
 
-# The kind of each unit, and how the kinds are said and shown.
-KIND_OF = {
-    **dict.fromkeys(("mg", "g", "kg", "oz", "lb"), "weight"),
-    **dict.fromkeys(("mL", "L", "tsp", "tbsp", "fl_oz", "cup", "pint", "quart", "gallon"), "volume"),
-    **dict.fromkeys(("degC", "degF", "K"), "temperature"),
-    **dict.fromkeys(("s", "min", "hour", "day", "week", "month"), "time"),
-    **dict.fromkeys(("percent_vol", "percent_mass", "proof"), "strength"),
-    **dict.fromkeys(("percent_wb", "percent_db"), "moisture"),
-}
-KINDS = {
-    "weight": ("a weight", "100 g or 3 1/2 oz"),
-    "volume": ("a volume", "200 mL or 6 3/4 fl oz"),
-    "strength": ("a strength", "40 % vol, 33 % by weight or 80 proof"),
-    "moisture": ("a moisture", "80 % water"),
-    "ratio": ("a ratio", "1:5 or 5 mL/g"),
-    "temperature": ("a temperature", "20 °C or 68 °F"),
-    "difference": ("a difference of temperature", "5 °C or 9 °F"),
-    "share": ("a share", "1/3, 0.8 or 80 %"),
-    "time": ("a time", "6 weeks, 36 hours or 90 minutes"),
-    "count": ("a count", "5 or 5 plants"),
-    "money": ("an amount of money", "$5 or 5"),
-}
-
 # Money: signs before or after, words after, and how many of the sign's coin they are.
 MONEY_SIGNS = "$£€¥"
 MONEY_WORDS = {
@@ -111,6 +88,7 @@ _IMPERIAL = (
     "the imperial measures of the UK are larger or smaller than the US ones used here. Type it in mL: an imperial "
     "pint is 568 mL, an imperial fluid ounce 28.4 mL."
 )
+TIMES = ("hundred", "thousand", "million", "dozen", "score", "pair", "pairs", "couple")  # no things to count
 IMPERIAL = ("imperial", "imp", "uk", "british")
 PUZZLES = {
     **dict.fromkeys(
@@ -126,10 +104,19 @@ PUZZLES = {
         ("pinch", "pinches", "dash", "handful", "handfuls", "shot", "shots", "jar", "jars"),
         "that has no fixed size. Weigh it (g or oz) or measure it (mL or fl oz).",
     ),
-    **dict.fromkeys(("°", "deg", "degree", "degrees"), 'degrees of which scale? Type "°C" or "°F".'),
+    **dict.fromkeys(
+        ("°", "deg", "degree", "degrees", "grad", "grado", "grados"), 'degrees of which scale? Type "°C" or "°F".'
+    ),
     **dict.fromkeys(
         ("metric cup", "metric cups", "dessertspoon", "dessertspoons"),
         "that measure differs from place to place. Type it in mL.",
+    ),
+    **dict.fromkeys(
+        (
+            *("el", "tl", "esslöffel", "teelöffel", "tasse", "tassen", "pfund", "libra", "libras"),
+            *("cucharada", "cucharadas", "cucharadita", "cucharaditas", "taza", "tazas"),
+        ),
+        "that measure differs from country to country. Type it in mL or g, or in tsp, tbsp, cups or lb.",
     ),
     **dict.fromkeys(
         ("st", "stone", "stones", "ton", "tons", "tonne", "tonnes"),

@@ -70,13 +70,19 @@ class Workbook:
         self.address, self.home = address, home
 
 
+def first_port() -> int:
+    """Where a free door is looked for: a hundred doors apart for tests that run side by side."""
+    worker = os.environ.get("PYTEST_XDIST_WORKER", "gw0").removeprefix("gw")
+    return 8930 + 100 * int(worker)
+
+
 @contextmanager
 def started(folder: Path) -> Iterator[Workbook]:
     """`python -m herbcalc` without a display, with a fresh person's folder below `folder`; ended by Ctrl C."""
     surroundings = {k: v for k, v in os.environ.items() if k not in ("DISPLAY", "WAYLAND_DISPLAY")}
     surroundings |= {"HERBCALC_HOME": str(folder / "home"), "HERBCALC_SETTINGS": str(folder / "settings")}
     surroundings |= {"HERBCALC_ENV": "here"}
-    words = [sys.executable, "-m", "herbcalc", "--port", str(lab.free_port(8930))]
+    words = [sys.executable, "-m", "herbcalc", "--port", str(lab.free_port(first_port()))]
     story = folder / "screen.txt"
     place = {"cwd": environment.CHECKOUT, "env": surroundings, "start_new_session": True}
     with story.open("w") as screen, subprocess.Popen(words, stdout=screen, stderr=screen, **place) as process:
@@ -135,8 +141,33 @@ def axe() -> str:
         npm = shutil.which("npm")
         if not npm:
             missing("npm, which fetches axe-core, was not found")
+        with alone(AXE.parents[2]):
+            fetch_axe(npm)
+    return AXE.read_text(encoding="utf-8")
+
+
+@contextmanager
+def alone(folder: Path) -> Iterator[None]:
+    """One process at a time in this folder: tests that run side by side fetch into it once."""
+    folder.mkdir(parents=True, exist_ok=True)
+    door, until = folder / ".busy", time.monotonic() + 300
+    while True:
+        try:
+            door.touch(exist_ok=False)
+            break
+        except FileExistsError:
+            assert time.monotonic() < until, f"{door} was left behind by a run that was stopped: delete it"
+            time.sleep(0.5)
+    try:
+        yield
+    finally:
+        door.unlink()
+
+
+def fetch_axe(npm: str) -> None:
+    """Fetch axe-core, unless it is there by now."""
+    if not AXE.exists():
         folder = AXE.parents[2]
-        folder.mkdir(parents=True, exist_ok=True)
         (folder / "package.json").write_text('{"private": true}')
         words = [npm, "install", "--no-audit", "--no-fund", "axe-core@4"]
         fetched = subprocess.run(words, cwd=folder, capture_output=True, text=True)

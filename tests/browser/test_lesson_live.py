@@ -7,16 +7,11 @@ from __future__ import annotations
 
 import json
 import re
-import statistics
-import time
 
 import pytest
 from playwright.sync_api import Locator, expect
 
 from herbcalc import homework
-
-MOVES = 20
-BLINK = 150  # ms from a key to the changed picture, the middle one of twenty
 
 
 @pytest.fixture
@@ -37,19 +32,20 @@ def pictures(panel: Locator) -> Locator:
     return panel.get_by_role("img", name=re.compile(r"\S"))
 
 
-def test_opens_ready_before_anything_is_run(lesson, workbook):
+def test_opens_ready_and_gives_nothing_away(lesson, workbook):
     opened = lesson("workbook/05_plant_water.ipynb", idle=False)
     stored = opened.below("here.panel()")
-    picture = stored.get_by_role("img", name=re.compile("28.6 % vol"))
+    picture = stored.get_by_role("img", name=re.compile("of plant with 75 % water"))
     expect(picture).to_be_visible()
     assert picture.evaluate("image => image.complete && image.naturalWidth > 100")
-    expect(stored.get_by_text("28.6 % vol").first).to_be_visible()
+    expect(stored.get_by_text("How strong does it end?").first).to_be_visible()
+    assert "29.1" not in stored.inner_text()
 
 
 def test_a_slider_moved_by_keyboard_changes_picture_and_sentence(live):
     panel = live.below("here.panel()")
     live.press(panel.get_by_role("button", name="Show me"), "Enter")
-    expect(told(panel)).to_contain_text("28.6 % vol")
+    expect(told(panel)).to_contain_text("29.1 % vol")
     picture = pictures(panel).first
     words, drawn = picture.get_attribute("aria-label"), picture.inner_html()
     sentence = told(panel).inner_text()
@@ -58,7 +54,7 @@ def test_a_slider_moved_by_keyboard_changes_picture_and_sentence(live):
     live.until_changed(told(panel), sentence)
     assert picture.get_attribute("aria-label") != words
     assert picture.inner_html() != drawn
-    expect(panel.get_by_role("textbox", name="Water in the plant")).to_have_value("79 % water")
+    expect(panel.get_by_role("textbox", name="Water in the plant")).to_have_value("74 % water")
     live.press(water, "ArrowRight")
     expect(told(panel)).to_have_text(sentence)
 
@@ -76,36 +72,6 @@ def test_a_typed_amount_in_the_other_units_moves_the_slider(live):
     expect(note).to_be_visible()
     expect(typed).to_have_value("227 g")
     expect(panel.get_by_role("status").filter(has_text="227 g (8 oz) of plant")).to_be_visible()
-
-
-def test_a_move_shows_within_a_blink(live, record_property):
-    """From the key to the changed picture, measured in the page itself, over twenty moves."""
-    panel = live.below("here.panel()")
-    live.press(panel.get_by_role("button", name="Show me"), "Enter")
-    expect(told(panel)).to_contain_text("28.6 % vol")
-    water = panel.get_by_role("slider", name="Water in the plant")
-    water.focus()
-    took = []
-    for move in range(MOVES):
-        took.append(
-            pictures(panel).first.evaluate(
-                """(picture, key) => new Promise(done => {
-                    const root = picture.closest('.jp-OutputArea-output')
-                    const words = () => root.querySelector('[role=img]')?.getAttribute('aria-label')
-                    const before = words(), begun = performance.now()
-                    new MutationObserver((_, me) => {
-                        if (words() && words() !== before) { me.disconnect(); done(performance.now() - begun) }
-                    }).observe(root, {subtree: true, childList: true, attributes: true})
-                    document.activeElement.dispatchEvent(new KeyboardEvent('keydown', {key, bubbles: true}))
-                })""",
-                "ArrowLeft" if move < MOVES // 2 else "ArrowRight",
-            )
-        )
-        time.sleep(0.1)
-    middle = statistics.median(took)
-    record_property("slider_to_picture_ms", round(middle))
-    print(f"slider to picture: median {middle:.0f} ms over {MOVES} moves, longest {max(took):.0f} ms")
-    assert middle < BLINK
 
 
 def test_homework_a_known_slip_and_then_right(live, workbook):

@@ -141,7 +141,7 @@ def test_a_student_with_only_a_browser(student, host, elsewhere, record_property
     panel = visit.below(PANEL)
     visit.press(panel.get_by_role("button", name="Show me"), "Enter")
     said = panel.get_by_role("status").filter(has_text=re.compile(r"\d"))
-    expect(said).to_contain_text("28.6 % vol")
+    expect(said).to_contain_text("29.1 % vol")
     picture = panel.get_by_role("img", name=re.compile(r"\S")).first
     before, drawn = said.inner_text(), picture.inner_html()
     water = panel.get_by_role("slider", name="Water in the plant")

@@ -1,5 +1,7 @@
 """What is said back: verdicts, units, tiers."""
 
+import re
+
 import pytest
 
 from herbcalc.homework import item
@@ -109,7 +111,7 @@ def test_another_number_of_another_kind_is_not_yet():
     assert item(3, 2, "fern7", 3).check("7 mL").verdict == "not yet"
 
 
-UNREADABLE = ("", "   ", "banana", "five grams", "12 furlongs", "g 200", "\x00", "x" * 501, None, [], 10**400)
+UNREADABLE = ("", "   ", "banana", "a few grams", "12 furlongs", "g 200", "\x00", "x" * 501, None, [], 10**400)
 
 
 @pytest.mark.parametrize("typed", UNREADABLE)
@@ -160,6 +162,36 @@ def test_the_rough_way_with_the_last_moisture_counts_with_a_remark(number):
     assert (said.verdict, "Near enough" in said.hint) == ("right", True)
 
 
+@pytest.mark.parametrize("number", NUMBERS)
+def test_the_rough_way_counts_to_three_figures_and_no_further(number):
+    one = item(3, 2, "fern7", number)
+    m, w0, w1 = _value(one, "m"), _value(one, "w0") / 100, _value(one, "w1") / 100
+    rough = m * (1 - w0) * (1 + w1)
+    assert one.check(f"{rough * 0.996:.3f} g").verdict == "right"
+    for off in (0.98, 0.965):
+        assert rough * off < one.drawn.low * 0.99
+        assert one.check(f"{rough * off:.3f} g").verdict == "not yet", off
+
+
+@pytest.mark.parametrize("at", [(3, 2), (4, 1), (5, 2), (7, 1), (8, 3)])
+def test_a_slip_is_known_within_one_part_in_a_hundred_and_no_further(at):
+    for number in NUMBERS:
+        one = item(*at, "fern7", number)
+        for name, slip in one.drawn.slips:
+            near, beyond = (f"{slip * way:.6f} {one.unit}" for way in (1.009, 1.015))
+            assert one.check(near).slip == name, (one, near)
+            assert one.check(beyond).slip != name, (one, beyond)
+
+
+def test_only_the_amount_that_was_given_is_an_echo_of_it():
+    one = item(6, 3, "fern7", 3)
+    ounces = _value(one, "oz")
+    assert one.check(f"{ounces} oz").verdict == "other unit"
+    for other in (0.5 * ounces, 0.9 * ounces, 1.1 * ounces, 3 * ounces):
+        said = one.check(f"{other} oz")
+        assert (said.verdict, "old unit" in said.hint) == ("not yet", False), other
+
+
 def test_the_band_runs_from_kitchen_rule_to_measured_and_one_part_in_a_hundred_beyond():
     one = item(5, 7, "fern7", 3)
     low, high = one.drawn.low, one.drawn.high
@@ -186,11 +218,14 @@ def test_plain_accidents_are_asked_about_in_softer_words(factor, word):
     said = one.check(f"{one.drawn.low * factor:.6f} g")
     assert (said.verdict, said.slip) == ("not yet", None)
     assert word in said.hint
+    assert re.match(r"That number comes out if .+; did .+\?$", said.hint)
 
 
 def test_swapped_ounces_are_asked_about_in_softer_words():
-    said = item(7, 3, "fern7", 3)
-    assert "ounce" in said.check(f"{said.drawn.low * 1.0432:.4f} g").hint
+    one = item(7, 3, "fern7", 3)
+    swapped = one.drawn.low * 1.0432
+    assert "ounce" in one.check(f"{swapped / 28.3495:.3f} oz").hint
+    assert "ounce" not in one.check(f"{swapped:.4f} g").hint
 
 
 def test_more_help_by_tiers():
@@ -214,6 +249,10 @@ def test_choices_by_letter_or_words():
     assert one.check(right.upper() + ".").verdict == "right"
     assert one.check(f"({right})").verdict == "right"
     assert one.check(next(line for line in one.choices if line.startswith(right))).verdict == "right"
+    words = {line[0]: line[3:] for line in one.choices}
+    assert one.check(words[right]).verdict == "right"
+    assert one.check(" ".join(words[right].split()[:5])).verdict == "right"
+    assert one.check("It is").verdict == "unread"  # two of them begin so
     assert one.check("z").verdict == "unread"
     assert one.check("a b").verdict == "unread"
 

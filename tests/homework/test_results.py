@@ -5,7 +5,9 @@ import os
 import signal
 import subprocess
 import sys
+import threading
 import time
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -46,9 +48,10 @@ def _line(**changed):
 def test_what_stands_in_a_line(file):
     _add(file, "57 proof")
     fields = json.loads(file.read_text("utf-8"))
-    assert list(fields) == list(results.FIELDS)
+    assert list(fields) == [*results.FIELDS, *results.LATER_FIELDS]
     assert fields["class"] == "fern7"
     assert (fields["number"], fields["item"], fields["edition"], fields["go"]) == (3, "5.2", 1, 1)
+    assert (fields["schema"], fields["ticked"], fields["mended"]) == (2, [], "")
     assert (fields["try"], fields["typed"], fields["sure"], fields["tier"]) == (ONE.attempt, "57 proof", "fairly", 1)
     assert fields["day"] == DAY
 
@@ -97,7 +100,14 @@ def test_a_torn_last_line_is_left_out_and_named(file, whole):
         ("[" * 4000, "torn"),
         ('{"a":' * 1000 + "1" + "}" * 1000, "skipped"),  # how deep json reads differs between Pythons
         (_line(name="Anna"), "not a line"),
-        (_line(schema=2), "another version"),
+        (_line(schema=3), "another version"),
+        (_line(schema=1), "not a line"),
+        (_line(ticked=[3, 1]), "ticked"),
+        (_line(ticked=[True]), "ticked"),
+        (_line(ticked=[10]), "ticked"),
+        (_line(ticked="1"), "ticked"),
+        (_line(mended="x" * 501), "mended"),
+        (_line(mended=7), "mended"),
         (_line(schema=True), "another version"),
         (_line(typed="x" * 501), "typed"),
         (_line(typed=7), "typed"),
@@ -108,7 +118,9 @@ def test_a_torn_last_line_is_left_out_and_named(file, whole):
         (_line(number=True), "number"),
         (_line(item="5.2; rm"), "item"),
         (_line(edition=0), "edition"),
+        (_line(go=0), "go"),
         (_line(go=10**9), "go"),
+        (_line(**{"try": 0}), "try"),
         (_line(**{"try": 501}), "try"),
         (_line(sure="very"), "sure"),
         (_line(tier=5), "tier"),
@@ -151,6 +163,42 @@ def test_a_huge_file_is_named_and_not_read(file):
     assert time.process_time() - start < 1
 
 
+def test_a_file_of_good_lines_that_is_too_large_is_not_read_either(file):
+    file.parent.mkdir()
+    line = _line() + "\n"
+    file.write_text(line * (results.LARGEST_FILE // len(line) + 1), "utf-8")
+    answers, notes = results.read(file)
+    assert answers == []
+    assert len(notes) == 1
+    assert "larger than 8 MB" in notes[0]
+
+
+@pytest.mark.parametrize(
+    "other", ["class_code", "number", "item", "edition", "go", "attempt"], ids=lambda name: f"another {name}"
+)
+def test_an_answer_to_other_figures_is_no_try_at_these(other):
+    own = results.answer_to(ONE, "28 % vol", day=DAY)
+    another = "moss" if other == "class_code" else "5.3" if other == "item" else getattr(own, other) + 1
+    assert results.tries([own, replace(own, **{other: another})], ONE) == [own]
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="takes the lock in the way of POSIX")
+def test_a_line_waits_until_another_process_has_written_its_own(file):
+    import fcntl
+
+    _add(file, "28 % vol")
+    with file.open("ab") as other:
+        fcntl.flock(other.fileno(), fcntl.LOCK_EX)
+        mine = threading.Thread(target=_add, args=(file, "30 % vol"))
+        mine.start()
+        mine.join(0.3)
+        assert mine.is_alive()
+        assert [answer.typed for answer in results.read(file)[0]] == ["28 % vol"]
+        fcntl.flock(other.fileno(), fcntl.LOCK_UN)
+        mine.join(10)
+    assert [answer.typed for answer in results.read(file)[0]] == ["28 % vol", "30 % vol"]
+
+
 def test_a_file_that_is_not_there_is_empty(file):
     assert results.read(file) == ([], [])
 
@@ -174,7 +222,7 @@ def test_a_line_that_does_not_fit_is_taken_away_again(file, monkeypatch):
     before = file.read_bytes()
     real = os.fsync
 
-    def full(handle):
+    def full(_):
         raise OSError(28, "No space left on device")
 
     monkeypatch.setattr(os, "fsync", full)
@@ -221,3 +269,130 @@ def test_every_answer_that_was_told_kept_is_there_after_a_hard_end(file):
         kept = {int(answer.typed.split()[0]) for answer in answers}
         assert set(told) <= kept
         assert len(notes) <= turn + 1
+
+
+# --- what came with schema 2, and files that an editor has had in its hands ---
+
+
+def _old_line(typed="28 % vol"):
+    fields = json.loads(_line(typed=typed, schema=1))
+    del fields["ticked"], fields["mended"]
+    return json.dumps(fields)
+
+
+def test_a_file_of_schema_1_is_still_read(file):
+    file.parent.mkdir()
+    file.write_text(_old_line("28 % vol") + "\n", "utf-8")
+    _add(file, "30 % vol")
+    answers, notes = results.read(file)
+    assert notes == []
+    assert [(a.schema, a.typed, a.ticked, a.mended) for a in answers] == [
+        (1, "28 % vol", (), ""),
+        (2, "30 % vol", (), ""),
+    ]
+    assert answers[0].line() == _old_line("28 % vol")
+    assert results.tries(answers, ONE) == answers
+
+
+def test_ticks_and_the_mended_figure_are_kept_with_their_answer(file):
+    one = item(5, 8, "fern7", 3)
+    for ticked in ((), (1,), (1, 3)):
+        results.append(file, results.answer_to(one, "leaves bring water", "sure", ticked=ticked, day=DAY))
+    other = item(3, 7, "fern7", 3)
+    results.append(file, results.answer_to(other, "c", "sure", day=DAY))
+    results.append(file, results.answer_to(other, "c", "sure", mended="178 g", day=DAY))
+    answers, notes = results.read(file)
+    assert (len(answers), notes) == (5, [])
+    assert [(a.typed, a.ticked) for a in results.tries(answers, one)] == [("leaves bring water", (1, 3))]
+    assert [(a.typed, a.mended) for a in results.tries(answers, other)] == [("c", "178 g")]
+
+
+def test_the_same_answer_given_twice_is_two_tries(file):
+    _add(file, "28 % vol", "28 % vol")
+    assert len(results.tries(results.read(file)[0], ONE)) == 2
+
+
+def test_a_tick_taken_away_again_makes_no_second_answer(file):
+    one = item(5, 8, "fern7", 3)
+    for ticked in ((), (2,), ()):
+        results.append(file, results.answer_to(one, "leaves bring water", "sure", ticked=ticked, day=DAY))
+    answers = results.read(file)[0]
+    assert [a.ticked for a in results.tries(answers, one)] == [()]
+
+
+@pytest.mark.parametrize("ticked", [(0,), (10,), ("1",), (True,)])
+def test_ticks_are_counted_from_1(ticked):
+    with pytest.raises(OutOfRange, match="counted from 1"):
+        results.answer_to(ONE, "28 % vol", ticked=ticked)
+
+
+def test_a_fresh_set_that_was_asked_for_is_there_again(file):
+    _add(file, "28 % vol")
+    results.append(file, results.fresh_set(item(5, 2, "fern7", 3, go=2), tier=4, day=DAY))
+    answers, notes = results.read(file)
+    assert notes == []
+    assert results.last_go(answers, ONE) == 2
+    assert results.tries(answers, item(5, 2, "fern7", 3, go=2)) == []
+    assert len(results.tries(answers, ONE)) == 1
+    assert results.last_go(answers, item(5, 2, "fern7", 4)) == 1
+
+
+def test_help_fades_step_by_step_after_a_whole_way(file):
+    sets = {go: item(5, 2, "fern7", 3, go=go) for go in range(1, 6)}
+    assert results.left_out([], sets[1]) == 0
+    results.append(file, results.answer_to(sets[1], "28 % vol", "sure", 4, DAY))
+    answers = results.read(file)[0]
+    assert [results.left_out(answers, sets[go]) for go in range(1, 6)] == [0, 1, 2, 0, 0]
+    lines = sets[2].worked(4)
+    assert sets[2].given(1)[:-1] == lines[:-1]
+    assert "____" in sets[2].given(1)[-1]
+    assert sets[3].given(2)[:-2] == sets[3].worked(4)[:-2]
+    assert all("____" in line for line in sets[3].given(2)[-2:])
+    assert sets[4].given(0) == []
+    # A whole way that was only looked at counts too: the fresh set says how much help went before it.
+    results.append(file, results.fresh_set(sets[4], tier=4, day=DAY))
+    assert [results.left_out(results.read(file)[0], sets[go]) for go in (4, 5)] == [1, 2]
+
+
+def test_mixed_practice_has_sets_of_its_own(file):
+    mixed = item(5, 2, "fern7", 3, go=600)
+    results.append(file, results.answer_to(mixed, "28 % vol", "sure", 4, DAY))
+    answers = results.read(file)[0]
+    assert results.last_go(answers, ONE) == 1
+    assert results.last_go(answers, mixed) == 600
+    assert results.left_out(answers, item(5, 2, "fern7", 3, go=601)) == 1
+    assert results.left_out(answers, item(5, 2, "fern7", 3, go=2)) == 0
+
+
+@pytest.mark.parametrize("code", ["utf-8-sig", "utf-16", "utf-16-le", "utf-16-be"])
+@pytest.mark.parametrize("end", ["\n", "\r\n", "\r"])
+def test_an_editor_loses_nothing(file, code, end):
+    _add(file, "28 % vol", "½ oz é", "30 % vol")
+    text = file.read_text("utf-8").replace("\n", end)
+    mark = "\ufeff" if code in ("utf-16-le", "utf-16-be") else ""
+    file.write_bytes((mark + text).encode(code))
+    _add(file, "31 % vol")  # and the workbook goes on writing into it
+    answers, notes = results.read(file)
+    assert notes == []
+    assert [answer.typed for answer in answers] == ["28 % vol", "½ oz é", "30 % vol", "31 % vol"]
+
+
+def test_an_editor_that_drops_the_last_end_of_line_loses_nothing(file):
+    _add(file, "28 % vol", "30 % vol")
+    file.write_bytes(file.read_bytes().rstrip(b"\n"))
+    _add(file, "31 % vol")
+    assert [answer.typed for answer in results.read(file)[0]] == ["28 % vol", "30 % vol", "31 % vol"]
+
+
+@pytest.mark.parametrize(
+    ("number", "says", "not_says"), [(13, "may write", "Make room"), (28, "Make room", "may write")]
+)
+def test_what_would_work_fits_what_happened(file, monkeypatch, number, says, not_says):
+    def refused(_):
+        raise OSError(number, os.strerror(number))
+
+    monkeypatch.setattr(os, "fsync", refused)
+    with pytest.raises(results.NotSaved) as refusal:
+        _add(file, "28 % vol")
+    assert says in str(refusal.value)
+    assert not_says not in str(refusal.value)

@@ -1,11 +1,15 @@
 """Every item, all 99 numbers of five class codes: right answers are right, slips are themselves, all stand apart."""
 
+import csv
+from pathlib import Path
+
 import pytest
 
 from herbcalc import ethanol, homework
 from herbcalc.homework import ask, item, items
 from herbcalc.units import Q
 
+CATALOGUE = Path(__file__).parent / "catalogue.csv"
 ITEMS = items()
 NAMES = [f"{lesson}.{number}" for lesson, number in ITEMS]
 NUMBERS = range(1, 100)
@@ -13,9 +17,14 @@ SUMS = [at for at in ITEMS if ask(*at).kind == "sum"]
 
 
 def test_the_items_of_the_course_are_all_here():
-    last = {3: 9, 4: 8, 5: 8, 6: 8, 7: 8, 8: 8, 9: 6}
-    wanted = [(lesson, n) for lesson, most in last.items() for n in range(1, most + 1)]
-    assert wanted == ITEMS
+    """Every item that the catalogue of slips names, and no gap in the numbers of a lesson."""
+    with CATALOGUE.open(encoding="utf-8") as lines:
+        named = {row["item"] for row in csv.DictReader(line for line in lines if not line.startswith("#"))}
+    assert {item for item in named if int(item.split(".")[0]) in {of for of, _ in ITEMS}} <= set(NAMES)
+    for lesson in {of for of, _ in ITEMS}:
+        numbers = [n for of, n in ITEMS if of == lesson]
+        assert numbers == [*range(1, len(numbers) + 1)]
+        assert len(numbers) >= 6
 
 
 def _typed(number, unit):
@@ -115,6 +124,21 @@ def test_numbers_stand_apart(at):
                     assert gap > 2 * want.within
                 else:
                     assert gap > 2 * t * max(abs(slip), abs(number_))
+
+
+@pytest.mark.parametrize("at", SUMS, ids=lambda at: f"{at[0]}.{at[1]}")
+def test_answers_rounded_on_the_way_stay_near_and_apart(at):
+    """Each step to three figures, or to whole grams and mL: under 3 % from the right band, and no slip beside it."""
+    want = ask(*at).want
+    if want.exact or want.within is not None:
+        return
+    for number in NUMBERS:
+        drawn = item(*at, "moss", number).drawn
+        assert len(drawn.rounded) == 2 * (1 + len(ask(*at).other_paths))
+        for end in drawn.rounded:
+            assert drawn.low * 0.975 <= end <= drawn.high * 1.025, (number, drawn)
+            for name, slip in drawn.slips:
+                assert abs(slip - end) >= 0.0199 * abs(end), (number, name, drawn)
 
 
 @pytest.mark.parametrize("at", ITEMS, ids=NAMES)

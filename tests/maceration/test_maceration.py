@@ -116,7 +116,7 @@ def test_the_readings_of_a_ratio():
     assert no.value.ways_out[0].amount.magnitude == pytest.approx(0.4)
     with pytest.raises(Impossible, match="no finished liquid"):
         mac.read_ratio(Q(1, "mL/g"), "added", "finished", retained=KEPT)
-    with pytest.raises(OutOfRange, match="readings"):
+    with pytest.raises(OutOfRange, match='"added", "finished" and "dry"'):
         mac.read_ratio(Q(1, "mL/g"), "added", "poured")
     with pytest.raises(OutOfRange, match="convention"):
         mac.Ratio(Q(1, "mL/g"), "wet")

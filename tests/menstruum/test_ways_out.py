@@ -47,7 +47,7 @@ class TestWaysOut:
         assert strength.amount.magnitude == 49.0
         assert dry.amount.magnitude == pytest.approx(28.6, abs=0.05)
         assert other.amount is None
-        assert "30 mL (1 1/4 fl oz)" in add.text
+        assert "30 mL (1 fl oz)" in add.text
         assert "560 mL (19 fl oz)" in pour.text
         assert "360 mL" in pour.text
         assert "49 % vol" in strength.text

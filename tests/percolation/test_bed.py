@@ -173,7 +173,7 @@ def test_refused_percolate_and_kind():
         bed().run(Q(np.array([1.0, -1.0]), "mL"))
     with pytest.raises(WrongUnit):
         bed().run(100)
-    with pytest.raises(OutOfRange, match="not one of the beds"):
+    with pytest.raises(OutOfRange, match="coarse cut herb"):
         per.Bed.of("gravel", Q(100, "g"), Q(12, "mL/hour"))
     with pytest.raises(WrongUnit):
         per.Bed(Q(100, "g"), Q(1, "mL/g"), Q(1, "mL/g"), Q(12, "mL"), Q(1, "1/hour"), 8)

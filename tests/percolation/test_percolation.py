@@ -175,7 +175,7 @@ def test_fluidextracts():
     assert per.reserve_and_evaporate(Q(100, "g"), no.value.ways_out[0].amount).weak.magnitude == 0.0
     with pytest.raises(OutOfRange, match="carrier"):
         per.drug_extract_ratio(Q(100, "g"), Q(20, "g"), Q(20, "g"))
-    with pytest.raises(OutOfRange, match="methods"):
+    with pytest.raises(OutOfRange, match="2a"):
         per.mother_tincture(Q(100, "g"), Q(60, "percent_wb"), "9z")
     with pytest.raises(Impossible, match="thinning only lowers"):
         per.diluting_ethanol(Q(900, "g"), 0.018, 0.02)

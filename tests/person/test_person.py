@@ -13,6 +13,7 @@ from pathlib import Path
 import pytest
 
 from herbcalc import person
+from herbcalc.person import writing
 
 FORBIDDEN = re.compile(r"\b(error|invalid|wrong|traceback|exception)\b", re.IGNORECASE)
 
@@ -137,7 +138,7 @@ def test_a_refusing_disk_is_told_in_a_sentence_and_the_old_file_stays(home, monk
     def refuse(_):
         raise OSError(number, os.strerror(number))
 
-    monkeypatch.setattr(person.os, "fsync", refuse)
+    monkeypatch.setattr(writing.os, "fsync", refuse)
     with pytest.raises(person.NotKept, match=says) as refused:
         person.save_batch({"herb": "rosehip"})
     assert "batch.json" in str(refused.value)
@@ -157,17 +158,6 @@ def test_a_file_where_the_folder_should_be(home):
     home.write_text("in the way")
     with pytest.raises(person.NotKept, match="in the way"):
         person.save_me("fern7", 3)
-
-
-def test_the_teachers_sheet_is_read_and_never_moved(home):
-    assert person.class_sheet() == {}
-    home.mkdir()
-    (home / person.CLASS).write_text('class = "Fern 7"\n[rules]\nfloor = 25\n', encoding="utf-8")
-    assert person.class_sheet()["rules"] == {"floor": 25}
-    (home / person.CLASS).write_text("class = ", encoding="utf-8")
-    with pytest.raises(person.NotKept, match=r"class\.toml"):
-        person.class_sheet()
-    assert (home / person.CLASS).exists()
 
 
 def test_the_result_file_is_shown_exactly(home):
@@ -203,7 +193,7 @@ def test_a_killed_write_leaves_the_old_file(home):
             sys.executable,
             "-c",
             "import os\nfrom herbcalc import person\n"
-            "person.os.fsync = lambda _: os._exit(9)\n"
+            "os.fsync = lambda _: os._exit(9)\n"
             "person.save_batch({'herb': 'rosehip'})",
         ],
         env={**os.environ, person.VARIABLE: str(home)},
@@ -212,3 +202,33 @@ def test_a_killed_write_leaves_the_old_file(home):
     assert person.batch() == {"herb": "lemon balm"}
     person.delete_all(None)
     assert list(home.iterdir()) == [], "the scrap of the killed write goes too"
+
+
+def test_the_mark_that_some_editors_put_first_is_no_part_of_what_was_kept(home):
+    home.mkdir()
+    (home / person.ME).write_bytes(b'\xef\xbb\xbfclass = "fern7"\r\nnumber = 12\r\n')
+    (home / person.SETTINGS).write_bytes(b'\xef\xbb\xbf{"5": [{"ratio": 2.0}]}')
+    assert person.me() == person.Me("fern7", 12)
+    assert person.settings(5) == [{"ratio": 2.0}]
+    assert person.news() == []
+
+
+@pytest.mark.parametrize(("number", "known"), [(1, True), (99, True), (0, False), (100, False)])
+def test_an_own_number_goes_from_1_to_99(home, number, known):
+    home.mkdir()
+    (home / person.ME).write_text(f'class = "fern7"\nnumber = {number}\n', encoding="utf-8")
+    assert (person.me() is not None) == known
+    assert bool(person.news()) != known
+    if not known:
+        with pytest.raises(ValueError, match="from 1 to 99"):
+            person.save_me("fern7", number)
+
+
+@pytest.mark.parametrize("code", ["utf-16", "utf-16-be"])
+def test_a_result_file_that_an_editor_made_utf_16_is_shown_as_it_reads(home, code):
+    who = person.Me("fern7", 3)
+    path = person.answers_path(who, home)
+    path.parent.mkdir(parents=True, exist_ok=True)
+    held = '{"typed": "½ oz"}\n'
+    path.write_bytes((held if code == "utf-16" else f"\ufeff{held}").encode(code))
+    assert person.result_file(who, home) == held

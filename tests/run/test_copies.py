@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+import errno
+from pathlib import Path
+
 import pytest
 
+from herbcalc import person
 from herbcalc.run import copies
 
 
@@ -103,3 +107,78 @@ def test_fresh_of_no_lesson_says_nothing_was_done(house):
     checkout, home = house
     assert copies.fresh(77, home, checkout) == []
     assert not home.exists()
+
+
+def update(checkout, text="a newer one"):
+    """A newer herbcalc brings another lesson 5."""
+    for shelf in copies.SHELVES:
+        (checkout / shelf / "05_plant_water.ipynb").write_text(text)
+
+
+def lesson(home):
+    return (home / "workbook" / "05_plant_water.ipynb").read_text()
+
+
+def test_what_fresh_brought_is_kept_up_to_date_again(house):
+    """The record knows the new copy as ours."""
+    checkout, home = house
+    copies.bring(home, checkout)
+    (home / "workbook" / "05_plant_water.ipynb").write_text("mine")
+    update(checkout)
+    copies.fresh(5, home, checkout)
+    update(checkout, "the newest")
+    assert not any("stays as it is" in line for line in copies.bring(home, checkout))
+    assert lesson(home) == "the newest"
+
+
+def test_a_lost_record_is_made_again_for_what_is_as_it_came(house):
+    checkout, home = house
+    copies.bring(home, checkout)
+    (home / copies.RECORD).unlink()
+    copies.bring(home, checkout)
+    update(checkout)
+    copies.bring(home, checkout)
+    assert lesson(home) == "a newer one"
+
+
+def test_hidden_files_and_folders_stay_where_they_are(house):
+    checkout, home = house
+    for name in (".DS_Store", "._05_plant_water.ipynb", ".ipynb_checkpoints/05_plant_water-checkpoint.ipynb"):
+        (checkout / "workbook" / name).write_text("not for a person")
+    copies.bring(home, checkout)
+    copies.fresh(5, home, checkout)
+    there = {p.name for p in home.rglob("*") if p.name.startswith(".")}
+    assert there == {copies.RECORD}
+
+
+@pytest.mark.parametrize("again", [copies.bring, lambda *where: copies.fresh(5, *where)])
+def test_a_copy_is_swapped_in_one_step(house, monkeypatch, again):
+    """Where the last step is refused, the copy that was there is whole, no scrap lies beside it, and it is said."""
+    checkout, home = house
+    copies.bring(home, checkout)
+    update(checkout)
+    monkeypatch.setattr(copies, "_free", lambda target: target)  # what is swapped is the copy, not its older one
+
+    def refuse(self, other):
+        raise OSError(errno.ENOSPC, "No space left on device")
+
+    monkeypatch.setattr(Path, "replace", refuse)
+    with pytest.raises(person.NotKept, match=r"05_plant_water\.ipynb could not be kept in .*The disk is full"):
+        again(home, checkout)
+    assert lesson(home) == "as it came"
+    assert {p.name for p in (home / "workbook").iterdir()} == {"03_moisture.ipynb", "05_plant_water.ipynb"}
+
+
+def test_a_stop_in_the_middle_of_a_renewal_is_made_good_at_the_next_start(house, monkeypatch):
+    """The record is written last: a copy that was renewed before the stop is known as ours all the same."""
+    checkout, home = house
+    copies.bring(home, checkout)
+    update(checkout)
+    with monkeypatch.context() as half:
+        half.setattr(copies.json, "dumps", lambda *_, **__: 1 / 0)
+        with pytest.raises(ZeroDivisionError):
+            copies.bring(home, checkout)
+    assert copies.bring(home, checkout) == []
+    update(checkout, "the newest")
+    copies.bring(home, checkout)
+    assert lesson(home) == "the newest"

@@ -5,14 +5,20 @@ from __future__ import annotations
 import hashlib
 import io
 import json
+import os
 import re
+import subprocess
+import sys
 import threading
 import zipfile
+from pathlib import Path
 from urllib.request import urlopen
 
 import pytest
 
-from herbcalc import person, place, rules, site
+from herbcalc import launch, place, rules, site
+from herbcalc.person import class_file
+from herbcalc.run import environment
 from herbcalc.site import laying, parts
 
 
@@ -110,7 +116,7 @@ def test_a_teachers_rules_come_with_the_site(checkout, tmp_path, monkeypatch):
     monkeypatch.setattr(place, "BROWSER_DRIVE", tmp_path / "contents")
     monkeypatch.delenv(place.VARIABLE)
     assert rules.load().floor == 30
-    assert person.class_sheet()["class"] == "Fern 7"
+    assert class_file.load().code == "Fern 7"
     assert site.stamp(checkout, held) != site.stamp(checkout)
 
 
@@ -120,8 +126,9 @@ def test_a_teachers_rules_come_with_the_site(checkout, tmp_path, monkeypatch):
         ("[rules]\nfloor = 3\n", "floor .* it goes from 20 % vol to 60 % vol"),
         ("floor = 30\n", r"below a line that says \[rules\]"),
         ("[rules\n", "cannot be read"),
-        ('class = "!"\n', "A class code needs at least one letter"),
+        ('class = "!"\n', "class is a class code in quotes, of letters and digits"),
         ('set_work = "yes"\n', "set_work is true or false"),
+        ("shelfs = [40]\n", 'Did you mean "shelf"'),
         (None, "There is no file"),
     ],
 )
@@ -129,10 +136,10 @@ def test_a_teachers_file_that_cannot_be_used_is_refused_before_anything_is_built
     sheet = tmp_path / "class.toml"
     if text is not None:
         sheet.write_text(text, encoding="utf-8")
-    assert site.main(["--class", str(sheet), "--to", str(tmp_path / "site")]) == 1
+    assert site.carry_out(tmp_path / "site", sheet) == 1
     said = capsys.readouterr().err
     assert re.search(sentence, said)
-    assert str(sheet) in said or "class code" in said
+    assert "class.toml" in said
     assert not (tmp_path / "site").exists()
 
 
@@ -201,10 +208,28 @@ def in_the_background(web):
     return thread
 
 
-def test_help_is_for_a_teacher(capsys):
-    with pytest.raises(SystemExit) as done:
-        site.main(["--help"])
-    assert done.value.code == 0
-    said = capsys.readouterr().out
-    for word in ("browser", "--serve", "--to FOLDER", "--class FILE", "hand in", "https://"):
-        assert word in said
+def test_the_command_hands_on_what_was_typed(monkeypatch, tmp_path):
+    """With a class.toml it is done inside the environment, which has what looks it through; else in this Python."""
+    did = []
+    monkeypatch.setattr(site, "carry_out", lambda *asked: did.append(asked) or 0)
+    monkeypatch.setattr(environment, "call", lambda *asked: did.append(asked) or 3)
+    monkeypatch.delenv("HERBCALC_ENV", raising=False)
+    assert launch.main(["site", "--again", "--to", "out"]) == 0
+    assert did.pop() == (Path("out"), None, True, False, site.PORT)
+    words = ["--class", "a b.toml", "--serve", "--port", "9000"]
+    assert launch.main(["site", *words]) == 3
+    assert did.pop() == (("workbook",), ["-m", "herbcalc", "site", *words], {"HERBCALC_ENV": "here"}, Path.cwd())
+    monkeypatch.setenv("HERBCALC_ENV", "here")
+    assert launch.main(["site", *words]) == 0
+    assert did.pop() == (None, Path("a b.toml"), False, True, 9000)
+
+
+def test_with_a_class_file_the_whole_way_through_the_command(tmp_path):
+    """A refusal from inside the environment reaches the screen, and its exit code is passed on."""
+    sheet = tmp_path / "class.toml"
+    sheet.write_text("class = 7\n", encoding="utf-8")
+    words = [sys.executable, "-m", "herbcalc", "site", "--class", str(sheet), "--to", str(tmp_path / "site")]
+    ran = subprocess.run(words, capture_output=True, text=True, env={**os.environ, "HERBCALC_ENV": "here"})
+    assert ran.returncode == 1
+    assert "class is a class code in quotes" in ran.stderr
+    assert not (tmp_path / "site").exists()

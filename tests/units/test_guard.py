@@ -4,6 +4,7 @@ import re
 import timeit
 from decimal import Decimal
 from fractions import Fraction
+from importlib.resources import files
 
 import numpy as np
 import pint
@@ -22,6 +23,7 @@ from herbcalc.units.guard import (
     VOLUME,
     WATER,
     WEIGHT,
+    Guarded,
     Kind,
     give,
     guarded,
@@ -304,3 +306,14 @@ def test_the_guard_is_cheap():
     for values in (USUAL, given_):
         guarded = min(timeit.repeat(lambda values=values: final(*values), number=500, repeat=9)) / 500
         assert guarded < 10 * bare + 40e-6
+
+
+def test_the_guard_is_typed():
+    """What `mypy` reads off a guarded sum is what is there."""
+    assert final.returns == "percent_vol"
+    assert set(final.kinds) == {"herb", "water", "menstruum", "strength"}
+    assert final.__name__ == "final"
+    for member in ("plain", "kinds", "returns"):
+        assert member in Guarded.__annotations__, member
+        assert hasattr(final, member), member
+    assert files("herbcalc").joinpath("py.typed").is_file()

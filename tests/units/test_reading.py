@@ -12,7 +12,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from herbcalc.units import OutOfRange, Q, WrongUnit, amount, spoken, ureg
-from herbcalc.units.spellings import KIND_OF, KINDS, SPELLINGS
+from herbcalc.units.reading import turned_round
+from herbcalc.units.spellings import SPELLINGS
+from herbcalc.units.words import KIND_OF, KINDS, UNITS
 
 READ = [
     # text, kind, number, unit
@@ -48,6 +50,7 @@ READ = [
     ("0.8", "share", 0.8, ""),
     ("5", "count", 5, ""),
     ("5 plants", "count", 5, ""),
+    ("5 bottles of one herb", "count", 5, ""),
     ("5 bottles of rosehip", "count", 5, ""),
     ("$5", "money", 5, ""),
     ("5", "money", 5, ""),
@@ -114,6 +117,75 @@ READ = [
     ("151 % vol", None, 151, "percent_vol"),
     ("-2 lb 4 oz", None, -2.25, "lb"),
     ("200 percent_vol", None, 200, "percent_vol"),
+    # numbers in words
+    ("half a pint", None, 0.5, "pint"),
+    ("Half a pint.", "volume", 0.5, "pint"),
+    ("a half pint", None, 0.5, "pint"),
+    ("half pint", None, 0.5, "pint"),
+    ("half of a pint", None, 0.5, "pint"),
+    ("1/2 a pint", None, 0.5, "pint"),
+    ("a quarter pound", "weight", 0.25, "lb"),
+    ("a quarter of a pound", None, 0.25, "lb"),
+    ("quarter of an ounce", None, 0.25, "oz"),
+    ("three quarters of a cup", None, 0.75, "cup"),
+    ("three-quarters of a pint", None, 0.75, "pint"),
+    ("3 quarters of a cup", None, 0.75, "cup"),
+    ("two thirds of a cup", None, 2 / 3, "cup"),
+    ("one third cup", None, 1 / 3, "cup"),
+    ("one-eighth teaspoon", None, 0.125, "tsp"),
+    ("2 and a half cups", None, 2.5, "cup"),
+    ("two and a half cups", "volume", 2.5, "cup"),
+    ("one and one half cups", None, 1.5, "cup"),
+    ("1 and 3 quarters of a pint", None, 1.75, "pint"),
+    ("Two and three quarters pounds", None, 2.75, "lb"),
+    ("a cup and a half", None, 1.5, "cup"),
+    ("an hour and a half", "time", 1.5, "hour"),
+    ("a fl. oz. and a half", None, 1.5, "fl_oz"),
+    ("a week", "time", 1, "week"),
+    ("half an hour", None, 0.5, "hour"),
+    ("about an hour", None, 1, "hour"),
+    ("a cup", None, 1, "cup"),
+    ("A cup and a tablespoon", None, 1 + 1 / 16, "cup"),
+    ("five cups", None, 5, "cup"),
+    ("twelve drachms of it", "count", 12, ""),
+    ("two lb four oz", None, 2.25, "lb"),
+    ("two pounds and four ounces", None, 2.25, "lb"),
+    ("six weeks", "time", 6, "week"),
+    ("two quarts", None, 2, "quart"),
+    ("a quart", None, 1, "quart"),
+    ("one to five", "ratio", 5, "mL/g"),
+    ("one part to five parts", None, 5, "mL/g"),
+    ("a third", "share", 1 / 3, ""),
+    ("three quarters", "share", 0.75, ""),
+    ("two and a half", "share", 2.5, ""),
+    ("seven", "count", 7, ""),
+    ("a dozen plants", "count", 12, ""),
+    ("half a dozen", "count", 6, ""),
+    ("two dozen", "count", 24, ""),
+    ("five dollars", "money", 5, ""),
+    # German and Spanish
+    ("150 Gramm", None, 150, "g"),
+    ("1,5 Kilogramm", "weight", 1.5, "kg"),
+    ("2 Liter", None, 2, "L"),
+    ("3 Unzen", "weight", 3, "oz"),
+    ("36 Stunden", "time", 36, "hour"),
+    ("14 Tage", "time", 14, "day"),
+    ("6 Wochen", None, 6, "week"),
+    ("40 Prozent", "strength", 40, "percent_vol"),
+    ("40 Vol.-%", None, 40, "percent_vol"),
+    ("80 % Wasser", None, 80, "percent_wb"),
+    ("20 Grad Celsius", "temperature", 20, "degC"),
+    ("150 gramos", None, 150, "g"),
+    ("250 mililitros", "volume", 250, "mL"),
+    ("2 litros", None, 2, "L"),
+    ("4 onzas", "weight", 4, "oz"),
+    ("8 onzas líquidas", "volume", 8, "fl_oz"),
+    ("36 horas", None, 36, "hour"),
+    ("14 dias", "time", 14, "day"),
+    ("14 días", "time", 14, "day"),
+    ("40 por ciento", "strength", 40, "percent_vol"),
+    ("80 por ciento de agua", None, 80, "percent_wb"),
+    ("80 por ciento", "share", 0.8, ""),
 ]
 
 
@@ -158,7 +230,22 @@ REFUSED = [
     ("10² g", None, ("not a unit",)),
     ("5 quux", None, ('"quux" is not a unit',)),
     ("5 mL of it per head", None, ("not a unit",)),
-    ("five cups", None, ("figures",)),
+    ("umpteen cups", None, ("figures",)),
+    ("half", "weight", ("without a unit",)),
+    ("two hundred", "count", ("5 plants",)),
+    ("a hundred plants", "count", ("figures",)),
+    ("a few plants", "count", ("figures",)),
+    ("5 pairs", "count", ("5 plants",)),
+    ("half a dozen", None, ("without a unit",)),
+    ("a handful", None, ("no fixed size",)),
+    ("zwei Gramm", None, ("figures",)),
+    ("1 Tasse", "volume", ("country to country", "cups")),
+    ("2 Esslöffel", None, ("country to country",)),
+    ("20 Grad", None, ("°C", "°F")),
+    ("three quarters", "volume", ("without a unit",)),
+    ("a cup and a drop", None, ("no fixed size",)),
+    ("half and half", None, ("not a unit",)),
+    ("a", None, ("figures",)),
     ("--5 g", None, ("figures",)),
     ("", "weight", ("no amount", "100 g")),
     ("5 g", "share", ("a weight", "1/3")),
@@ -185,6 +272,32 @@ def test_refused_with_what_would_work(text, kind, words):
     looks_right(str(refusal.value))
 
 
+@pytest.mark.parametrize(
+    ("text", "means"),
+    [
+        ("3:1", "1:3"),
+        ("2.5:1", "1:2.5"),
+        ("5 to 1", "1:5"),
+        ("4:2", "1:2"),
+        ("three to one", "1:3"),
+        ("2 parts:1 part", "1:2"),
+    ],
+)
+def test_a_ratio_the_other_way_round_is_read_and_told(text, means):
+    assert amount(text, "ratio").magnitude == pytest.approx(1 / float(means[2:]))
+    sentence = turned_round(text)
+    assert f'type "{means}"' in sentence
+    assert f"{means[2:]} mL to each gram" in sentence
+    looks_right(sentence)
+
+
+@pytest.mark.parametrize(
+    "text", ["1:5", "1:1", "2:4", "5 mL/g", "5 g : 1 mL", "3:0", "3:1:1", "3", "", None, 3, "3:1" * 90]
+)
+def test_what_is_not_the_other_way_round(text):
+    assert turned_round(text) == ""
+
+
 def test_too_large_to_hold():
     for text in ("1e999 g", "1e99999999999 g", "9" * 90 + "e300 g", "1.7e308 kg 1.7e308 lb"):
         with pytest.raises(OutOfRange):
@@ -207,7 +320,9 @@ def test_every_spelling_of_every_unit():
         got = amount(f"2 {shown}")
         assert got.units == ureg.Unit(unit), spelling
         assert got.magnitude == 2 * factor
-    assert {unit for unit, _ in SPELLINGS.values()} == set(KIND_OF)
+    typed = {unit for unit, row in UNITS.items() if row.kind in ("weight", "volume", "strength", "moisture", "time")}
+    assert {unit for unit, _ in SPELLINGS.values()} == typed | {"degC", "degF", "K"}
+    assert set(KIND_OF.values()) == set(KINDS)
 
 
 @given(st.floats(-1e9, 1e9), st.sampled_from(["g", "mL", "oz", "% vol", "% water", "°F"]))
@@ -295,7 +410,29 @@ PIECES = [
         "wb",
         "abv",
     ),
-    *("by weight", "per", "to", "and", "of", "about", "imperial", "drops", "weeks", "min", "plants", "one", "half"),
+    *(
+        "by weight",
+        "per",
+        "to",
+        "and",
+        "of",
+        "about",
+        "imperial",
+        "drops",
+        "weeks",
+        "min",
+        "plants",
+        "one",
+        "half",
+        "a",
+        "an",
+        "and a half",
+        "quarter of a",
+        "thirds",
+        "dozen",
+        "twelve",
+        "Gramm",
+    ),
     *(
         "(",
         ")",

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from herbcalc.units import OutOfRange, Q, WrongUnit, amount, part, spoken
-from herbcalc.units.saying import said
+from herbcalc.units.saying import least, most, said, sides
 
 SAID = [
     # number, unit, words
@@ -17,10 +17,11 @@ SAID = [
     (0, "mL", "0 mL (0 tsp)"),
     (5, "mL", "5 mL (1 tsp)"),
     (29, "mL", "29 mL (1 fl oz)"),
-    (0.3, "mL", "0.3 mL (less than 1/4 tsp)"),
+    (0.3, "mL", "0.3 mL"),
     (12.345, "mL", "12.3 mL (2 1/2 tsp)"),
     (1234.6, "mL", "1235 mL (41 3/4 fl oz)"),
-    (2000, "mL", "2000 mL (2 quarts)"),
+    (2000, "mL", "2000 mL (2 1/8 quarts)"),
+    (1893, "mL", "1893 mL (2 quarts)"),
     (1.5, "L", "1.5 L (50 3/4 fl oz)"),
     (12345.6, "mL", "12,346 mL (13 quarts)"),
     (2, "cup", "2 cups (473 mL)"),
@@ -34,7 +35,15 @@ SAID = [
     (453.59237, "g", "454 g (1 lb)"),
     (1.23456, "kg", "1.235 kg (2 lb 11 1/2 oz)"),
     (4, "oz", "4 oz (113 g)"),
-    (2.25, "lb", "2 1/4 lb (1021 g)"),
+    (2.25, "lb", "2 lb 4 oz (1021 g)"),
+    (0.5, "lb", "8 oz (227 g)"),
+    (0.3, "oz", "0.3 oz (8.5 g)"),
+    (28, "g", "28 g (1 oz)"),
+    (25, "g", "25 g (7/8 oz)"),
+    (5, "g", "5 g"),
+    (-1, "g", "-1 g (a little below 0 oz)"),
+    (1, "mm", "1 mm"),
+    (0.3, "inch", "0.3 in (0.762 cm)"),
     (2.3, "lb", "2 lb 4 3/4 oz (1043 g)"),
     (80, "degF", "80 °F (26.7 °C)"),
     (20, "degC", "20 °C (68 °F)"),
@@ -54,7 +63,7 @@ SAID = [
     (6, "week", "6 weeks"),
     (948.05, "kg/m**3", "948 kg/m³ (0.948 g/mL)"),
     (6.35, "mm", "6.35 mm (1/4 in)"),
-    (2, "mL/min", "2 mL in a minute (1/2 tsp in a minute)"),
+    (2, "mL/min", "2 mL in a minute (0.406 tsp in a minute)"),
     (0.15, "g/mL", "0.15 g for each mL (0.156 oz for each fl oz)"),
     (1001, "", "1001"),
     (30, "mL/hour", "30 mL in an hour (1 fl oz in an hour)"),
@@ -63,7 +72,7 @@ SAID = [
     (0.1 + 0.2, "", "0.3"),
     (5, "percent", "5 %"),
     (1e20, "mL", "1 × 10^20 mL (1.06 × 10^17 quarts)"),
-    (1e-7, "g", "1 × 10^-7 g (less than 1/4 oz)"),
+    (1e-7, "g", "1 × 10^-7 g"),
     (-5, "mL", "-5 mL (-1 tsp)"),
     (float("nan"), "g", "no number"),
     (float("inf"), "g", "more than can be counted"),
@@ -111,23 +120,59 @@ def numbers_in(text):
 
 @given(st.floats(0.001, 20000), st.sampled_from(FINE))
 def test_up_never_understates_and_down_never_overstates(number, unit):
+    """On the metric side not at all; on the kitchen side by no more than its scale can show."""
     q = Q(number, unit)
     base = {"g": "g", "kg": "g", "oz": "g", "lb": "g", "degC": "degC", "degF": "degC"}.get(unit, "mL")
     true = q.to(base).magnitude
-    slack = 1e-9 * max(abs(true), 1.0)
-    for side in numbers_in(spoken(q, round="up")):
-        assert side.to(base).magnitude >= true - slack
-    for side in numbers_in(spoken(q, round="down")):
-        assert side.to(base).magnitude <= true + slack
+    hair = 1e-9 * max(abs(true), 1.0)
+    for way, towards in (("up", 1.0), ("down", -1.0)):
+        metric, kitchen = sides(q, way)
+        assert towards * (amount(metric).to(base).magnitude - true) >= -hair
+        unseen = 0.0 if base == "degC" else min(0.5, 0.02 * true)
+        if kitchen:
+            assert towards * (amount(kitchen).to(base).magnitude - true) >= -unseen - hair
 
 
-@given(st.floats(30, 20000), st.sampled_from(["mL", "g", "fl_oz", "oz"]))
-def test_near_is_near(number, unit):
-    q = Q(number, unit)
-    first, second = numbers_in(spoken(q)) if "less than" not in spoken(q) else (q, q)
-    step = 0.13 if unit == "oz" or unit == "fl_oz" else 0.51
-    assert abs(first.to(unit).magnitude - number) <= max(step, number * 0.005)
-    assert second.to(unit).magnitude == pytest.approx(number, rel=0.15)
+@given(
+    st.floats(0.001, 20000),
+    st.sampled_from(["g", "mL", "fl_oz", "oz", "cup"]),
+    st.sampled_from(["near", "up", "down"]),
+)
+def test_rounding_moves_no_amount_by_more_than_a_twentieth(number, unit, way):
+    for side in numbers_in(spoken(Q(number, unit), round=way)):
+        assert side.to(unit).magnitude == pytest.approx(number, rel=0.0501)
+
+
+@pytest.mark.parametrize("way", ["near", "up", "down"])
+def test_an_ounce_stays_an_ounce(way):
+    assert spoken(Q(28, "g"), round=way) == "28 g (1 oz)"
+    assert spoken(Q(28.35, "g"), "kitchen", round=way) == "1 oz"
+    assert spoken(Q(30, "mL"), round=way) == "30 mL (1 fl oz)"
+    assert spoken(Q(5, "mL"), round=way) == "5 mL (1 tsp)"
+    assert "/" not in spoken(Q(2, "lb"), round=way)
+    assert spoken(Q(2.25, "lb"), "kitchen", round=way) == "2 lb 4 oz"
+
+
+@pytest.mark.parametrize("grams", [1, 2, 5, 10, 15, 20, 30])
+def test_what_no_spoon_shows_is_said_in_grams_alone(grams):
+    assert spoken(Q(grams, "g")) == spoken(Q(grams, "g"), "kitchen") == f"{grams} g"
+    assert sides(Q(grams, "g")) == (f"{grams} g", "")
+
+
+def test_the_side_that_stands_first():
+    assert spoken(Q(350, "mL"), first="kitchen") == "11 3/4 fl oz (350 mL)"
+    assert spoken(Q(2, "cup"), first="metric") == "473 mL (2 cups)"
+    assert spoken(Q(5, "g"), first="kitchen") == "5 g"
+    assert spoken(Q(68, "degF"), first="metric") == "20 °C (68 °F)"
+    with pytest.raises(WrongUnit, match="given"):
+        spoken(Q(1, "g"), first="oz")
+
+
+def test_bounds_say_so():
+    assert least(Q(714.3, "mL")) == "at least 715 mL (24 1/4 fl oz)"
+    assert most(Q(201.7, "g")) == "at most 201 g (7 oz)"
+    assert most(Q(28, "g"), first="kitchen") == "at most 1 oz (28 g)"
+    assert least(Q(48.95, "percent_vol")) == "at least 49 % vol"
 
 
 @given(

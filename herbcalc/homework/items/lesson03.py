@@ -5,18 +5,38 @@ from __future__ import annotations
 import itertools
 
 from herbcalc import moisture
-from herbcalc.homework.blueprint import MOISTURE, WEIGHT, Ask, Figures, Near, Want, grid, mistake, situation
+from herbcalc.homework.blueprint import (
+    MOISTURE,
+    WEIGHT,
+    Ask,
+    Figures,
+    Near,
+    Want,
+    bare,
+    case,
+    grid,
+    mistake,
+    situation,
+)
+from herbcalc.homework.shared_slips import (
+    DRIED_IS_BONE_DRY,
+    FRACTION_TURNED_OVER,
+    ONE_PERCENTAGE_OFF_THE_OTHER,
+    WATER_PER_DRY_WEIGHT,
+)
+from herbcalc.homework.walk import Walk, together
 from herbcalc.homework.wording import METRIC, PLAIN, g, pct, three
+from herbcalc.homework.wording import three as n
 
 _WET = "A moisture is the water's share of the whole weight."
 
 
 def _dry(f: Figures) -> float:
-    return float(moisture.dried_weight.plain(f.m, 100 * f.w0, 100 * f.w1))
+    return bare(moisture.dried_weight, f.m, 100 * f.w0, 100 * f.w1)
 
 
 def _need(f: Figures) -> float:
-    return float(moisture.fresh_weight.plain(f.D, 100 * f.w0, 100 * f.w1))
+    return bare(moisture.fresh_weight, f.D, 100 * f.w0, 100 * f.w1)
 
 
 def _tray(f: Figures, x: float) -> str:
@@ -33,24 +53,18 @@ def _harvest(f: Figures, x: float) -> str:
 
 
 _DRY_SLIPS = (
-    mistake(
+    DRIED_IS_BONE_DRY.on(
         "m01",
-        "Forgets that dried herb still holds a little water",
-        "Is crisp herb bone dry? What else is on the tray, besides the solids?",
         lambda f: f.m * (1 - f.w0),
-        so=lambda f, x: f"At {g(x)} the herb would hold no water at all: dried longer and crumblier than you want.",
+        so=lambda _, x: f"At {g(x)} the herb would hold no water at all: dried longer and crumblier than you want.",
     ),
-    mistake(
+    ONE_PERCENTAGE_OFF_THE_OTHER.on(
         "m02",
-        "Takes one percentage from the other",
-        "The two percentages are shares of two different weights. Which weight stays the same all the way?",
         lambda f: f.m * (1 - (f.w0 - f.w1)),
         so=_tray,
     ),
-    mistake(
+    WATER_PER_DRY_WEIGHT.on(
         "m03",
-        "Reads the moisture as water per dry weight",
-        "Is the percentage counted against the whole fresh plant, or against its solids only?",
         lambda f: f.m / (1 + f.w0) * (1 + f.w1),
         so=_tray,
     ),
@@ -78,14 +92,6 @@ _DRY_SLIPS = (
 )
 
 
-def _dry_path(f: Figures) -> list[str]:
-    return [
-        f"Solids in the fresh plant: {pct(1 - f.w0)} of {g(f.m)} is ⟦{g(f.m * (1 - f.w0))}⟧",
-        f"In the dried herb the same solids are {pct(1)} less {pct(f.w1)} of the weight: ⟦{pct(1 - f.w1)}⟧",
-        f"So the dried herb weighs the solids divided by {1 - f.w1:g}: ⟦{g(_dry(f))}⟧",
-    ]
-
-
 def _lines(f: Figures) -> list[str]:
     solids = f.m * (1 - f.w0)
     lost = f.w0 - f.w1
@@ -110,7 +116,7 @@ _READING = Want(("temperature",), "degC", "°C", within=0.3, only=("degC",), old
 _WIDTH = Want(("difference",), "delta_degC", "°C", within=0.3, only=("delta_degC",), old="degF")
 
 _POINTS = Want(
-    ("moisture",), "percent_wb", "%", drop=r"\s*(?:%|\bpercent(?:age)?)?\s*\b(?:points?|pp)\b.*$", instead=" %"
+    ("moisture",), "percent_wb", "%", drop=r"\s*(?:%|\bpercent(?:age)?)?\s*\b(?:points?|pts?|pp)\b.*$", instead=" %"
 )
 
 _DAY = Want(
@@ -118,7 +124,7 @@ _DAY = Want(
     "",
     "days",
     exact=True,
-    drop=r"^\s*(?:on\s+)?(?:the\s+)?(?:day\b)?|\bdays?\b|(?<=\d)\s*(?:st|nd|rd|th|d)\b|\.$",
+    drop=r"^\s*(?:on\s+)?(?:the\s+)?(?:day\b)?|\b(?:days?|tage?|d[ií]as?)\b|(?<=\d)\s*(?:st|nd|rd|th|d)\b|\.$",
 )
 
 
@@ -126,8 +132,12 @@ def _dial(f: Figures, x: float) -> str:
     return f"A room at {x:.1f} °C shows {x * 9 / 5 + 32:.0f} °F on the dial, and yours shows {f.a:.0f} °F."
 
 
+def _too_sure(_: Figures, x: float) -> str:
+    return f"You would trust w to {three(x)} points, and it may be off by more than that."
+
+
 def _doubt(f: Figures) -> float:
-    return float(moisture.widest_doubt.plain(f.f, f.d, 1.0))
+    return bare(moisture.widest_doubt, f.f, f.d, 1.0)
 
 
 # Shares of the fresh weight left on each morning, in thousandths: five trays of the invented class at Alder Lane.
@@ -164,16 +174,76 @@ def _log_said(f: Figures) -> str:
     return "; ".join(f"day {day}: {g(weight)}" for day, weight in enumerate(_log(f)))
 
 
+def _moisture_way(f: Figures, w: Walk) -> None:
+    water = w.total("g", f"Water that went away, in g: {n(f.f)} − {n(f.d)}", f.f, -f.d)
+    w.step("pct", f"As a share of the fresh weight: {n(water)} ÷ {n(f.f)}", water / f.f)
+
+
+def _drying_way(f: Figures, w: Walk) -> float:
+    share = w.step("pct", f"Solids in the fresh plant: 100 − {n(100 * f.w0)}", 1 - f.w0)
+    solids = w.step("g", f"Their weight in g: {n(share)} × {n(f.m)}", share * f.m)
+    left = w.step("pct", f"The same solids in the dried herb: 100 − {n(100 * f.w1)}", 1 - f.w1)
+    return w.step("g", f"Dried herb, solids divided by their share, in g: {n(solids)} ÷ {n(left)}", solids / left)
+
+
+def _gathering_way(f: Figures, w: Walk) -> None:
+    left = w.step("pct", f"Solids in the dried herb: 100 − {n(100 * f.w1)}", 1 - f.w1)
+    solids = w.step("g", f"Their weight in g: {n(left)} × {n(f.D)}", left * f.D)
+    share = w.step("pct", f"The same solids in the fresh flowers: 100 − {n(100 * f.w0)}", 1 - f.w0)
+    w.step("g", f"Fresh flowers, solids divided by their share, in g: {n(solids)} ÷ {n(share)}", solids / share)
+
+
+def _tray_way(f: Figures, w: Walk) -> None:
+    flowers = _drying_way(f, w)
+    w.total("g", f"With the tray under them, in g: {n(flowers)} + {n(f.tray)}", flowers, f.tray)
+
+
+def _mending_way(f: Figures, w: Walk) -> None:
+    _drying_way(f, w)
+
+
+def _celsius_way(degrees: float, w: Walk) -> None:
+    fives = w.step("", f"Nine of those are five of the others. Times five: {n(degrees)} × 5", degrees * 5)
+    w.step("°C", f"Divided by nine: {n(fives)} ÷ 9", fives / 9)
+
+
+def _dial_way(f: Figures, w: Walk) -> None:
+    _celsius_way(w.step("°F", f"Degrees above freezing: {n(f.a)} − 32", f.a - 32), w)
+
+
+def _width_way(f: Figures, w: Walk) -> None:
+    _celsius_way(w.step("°F", f"The width in °F: {n(f.b)} − {n(f.a)}", f.b - f.a), w)
+
+
+def _doubt_way(f: Figures, w: Walk) -> None:
+    water = w.total("g", f"Water by the readings, in g: {n(f.f)} − {n(f.d)}", f.f, -f.d)
+    seen = w.step("w", f"w by the readings: {n(water)} ÷ {n(f.f)}", water / f.f)
+    f1, d1 = f.f - 1, f.d + 1
+    least = w.total("g", f"The worst way, fresh one less and dry one more, in g: {n(f1)} − {n(d1)}", f1, -d1)
+    worst = w.step("w", f"w in the worst way: {n(least)} ÷ {n(f1)}", least / f1)
+    w.step("points", f"The two differ, in points: {100 * seen:.2f} − {100 * worst:.2f}", 100 * (seen - worst))
+
+
+def _log_way(f: Figures, w: Walk) -> None:
+    log, last = _log(f), int(_first_day(f, 0.01))
+    for day in range(1, last):
+        lost = log[day - 1] - log[day]
+        share = lost / log[day - 1]
+        said = f"{n(log[day - 1])} − {n(log[day])} = {n(lost)}, and {n(lost)} ÷ {n(log[day - 1])} = ⟦{pct(share)}⟧"
+        w.say(f"Day {day}, weight lost as a share of the day before: {said}")
+    w.say(f"The first one within 1 %: ⟦day {last}⟧")
+
+
 ITEMS = (
     Ask(
         3,
         1,
         "sum",
-        f"A sample of fresh marshmallow root weighs {{f}}. Dried until it loses no more it weighs {{d}}. What is "
+        f"A sample of fresh elecampane root weighs {{f}}. Dried until it loses no more it weighs {{d}}. What is "
         f"the moisture of the fresh root, in % of its fresh weight? {METRIC}",
         (grid("f", "g", 40, 150, 2), grid("d", "g", 5, 67)),
         MOISTURE,
-        lambda f: float(moisture.water_content.plain(f.f, f.d)),
+        lambda f: bare(moisture.water_content, f.f, f.d),
         allowed=lambda f: 0.55 <= 1 - f.d / f.f <= 0.90,
         mistakes=(
             mistake(
@@ -194,10 +264,7 @@ ITEMS = (
                 ),
             ),
         ),
-        path=lambda f: [
-            f"Water that went away: {g(f.f)} less {g(f.d)} is ⟦{g(f.f - f.d)}⟧",
-            f"As a share of the fresh weight: ⟦{pct(1 - f.d / f.f)}⟧",
-        ],
+        path=_moisture_way,
         forwards="Take your share away from the fresh weight: is what is left the dry weight?",
     ),
     Ask(
@@ -216,7 +283,7 @@ ITEMS = (
             ),
         ),
         mistakes=_DRY_SLIPS,
-        path=_dry_path,
+        path=_drying_way,
         forwards="Take the water of your dried herb off again: do the same solids stay as in the fresh plant?",
     ),
     Ask(
@@ -235,12 +302,11 @@ ITEMS = (
             ),
         ),
         mistakes=(
-            mistake(
+            DRIED_IS_BONE_DRY.on(
                 "m07",
-                "Forgets that dried herb still holds a little water",
-                "That fits bone-dry herb. What else is in the dried herb besides solids?",
                 lambda f: f.D / (1 - f.w0),
                 so=_harvest,
+                hint="That fits bone-dry herb. What else is in the dried herb besides solids?",
             ),
             mistake(
                 "m08",
@@ -264,11 +330,7 @@ ITEMS = (
                 so=_harvest,
             ),
         ),
-        path=lambda f: [
-            f"Solids in the dried herb: {pct(1 - f.w1)} of {g(f.D)} is ⟦{g(f.D * (1 - f.w1))}⟧",
-            f"In the fresh flowers the same solids are only ⟦{pct(1 - f.w0)}⟧ of the weight",
-            f"So the fresh flowers weigh the solids divided by {1 - f.w0:g}: ⟦{g(_need(f))}⟧",
-        ],
+        path=_gathering_way,
         forwards="Dry your fresh weight on paper: do you get the dried weight you want?",
     ),
     Ask(
@@ -292,7 +354,7 @@ ITEMS = (
                 "Leaves out the tray",
                 "That is the flowers. What are they lying on when you weigh them?",
                 _dry,
-                so=lambda f, x: f"With the tray on the scale it can never show {g(x)} while the flowers are on it.",
+                so=lambda _, x: f"With the tray on the scale it can never show {g(x)} while the flowers are on it.",
             ),
             mistake(
                 "m114",
@@ -300,7 +362,7 @@ ITEMS = (
                 "Does the tray lose water too? Which part of what is on the scale dries?",
                 lambda f: (f.tray + f.m) * (1 - f.w0) / (1 - f.w1),
                 so=lambda f, x: (
-                    f"Of {g(x)}, {g(f.tray)} is tray; the flowers would be {g(x - f.tray)}."
+                    f"Of {g(x)}, {g(f.tray)} is tray; the flowers would be {together('g', x, -f.tray)}."
                     if x > f.tray
                     else f"The empty tray alone weighs {g(f.tray)}, and you would stop at {g(x)}."
                 ),
@@ -310,14 +372,12 @@ ITEMS = (
                 "Forgets that dried flowers still hold a little water",
                 "Are dried flowers bone dry? What else lies on the tray, besides the solids?",
                 lambda f: f.tray + f.m * (1 - f.w0),
-                so=lambda f, x: (
+                so=lambda _, x: (
                     f"At {g(x)} the flowers would hold no water at all: the tray would stay out too long."
                 ),
             ),
-            mistake(
+            ONE_PERCENTAGE_OFF_THE_OTHER.on(
                 "m116",
-                "Takes one percentage from the other",
-                "The two percentages are shares of two different weights. Which weight stays the same all the way?",
                 lambda f: f.tray + f.m * (1 - (f.w0 - f.w1)),
                 so=lambda f, x: (
                     f"At {g(x)} the flowers would still be {pct(1 - f.m * (1 - f.w0) / (x - f.tray))} water."
@@ -331,26 +391,27 @@ ITEMS = (
                 so=lambda f, x: f"The empty tray alone weighs {g(f.tray)}. Can tray and flowers show {g(x)}?",
             ),
         ),
-        path=lambda f: [*_dry_path(f), f"With the tray of {g(f.tray)} under them: ⟦{g(f.tray + _dry(f))}⟧"],
+        path=_tray_way,
         forwards="Take the tray off your number: is that what the flowers should weigh when they are dry?",
     ),
     Ask(
         3,
         7,
         "find the slip",
-        f"Somebody wants to dry {{m}} of lemon balm from {{w0}} to {{w1}} water and writes four lines. In which "
-        f"line does the sum leave the road first? (Afterwards work it out as it should be.) {_WET} {METRIC}",
+        f"Somebody wants to dry {{m}} of lemon balm from {{w0}} to {{w1}} water and writes four lines. Which "
+        f"is the first line that does not fit? (Afterwards work it out as it should be.) {_WET} {METRIC}",
         (
             grid("m", "g", 200, 1500, 20),
             grid("w0", "percent_wb", 70, 86),
             grid("w1", "percent_wb", 8, 12),
-            situation("case", 2),
+            case(2),
         ),
         lines=_lines,
         answer=lambda f: 2 if f.case == 0 else 1,
-        path=_dry_path,
+        path=_mending_way,
         forwards="Take the lines one by one and ask each percentage: of which weight are you a share?",
-        pairs={"right": "That is the line. Now work the dried weight out as it should be."},
+        pairs={"right": "That is the line."},
+        edition=2,
     ),
     Ask(
         3,
@@ -375,114 +436,15 @@ ITEMS = (
                 lambda f: f.a * 5 / 9 - 32,
                 so=_dial,
             ),
-            mistake(
+            FRACTION_TURNED_OVER.on(
                 "m16",
-                "Turns the fraction over",
-                "For a warm room, is the number in °C the bigger or the smaller one?",
                 lambda f: (f.a - 32) * 9 / 5,
                 so=_dial,
+                hint="For a warm room, is the number in °C the bigger or the smaller one?",
             ),
         ),
-        path=lambda f: [
-            f"Degrees above freezing: {f.a:.0f} less 32 is ⟦{f.a - 32:.0f} °F⟧",
-            f"Nine of those are five of the others: times 5, divided by 9, ⟦{(f.a - 32) * 5 / 9:.1f} °C⟧",
-        ],
+        path=_dial_way,
         forwards="Turn your °C back into °F: times 9, divided by 5, plus 32. Is it what the dial shows?",
-    ),
-    Ask(
-        3,
-        6,
-        "sum",
-        f"A sample of fresh rosehip weighs {{f}}, and {{d}} when dried until it loses no more. The moisture is w "
-        "= (f - d)/f. Your scale may be 1 g (about 1/28 oz) off on each weighing. Let both be off in the "
-        "direction that harms most: by how many points of moisture, at most, is w off? (From 78 % to 80 % is 2 "
-        f"points; write it as %.) {METRIC}",
-        (grid("f", "g", 20, 44), grid("d", "g", 4, 18)),
-        _POINTS,
-        _doubt,
-        allowed=lambda f: 0.5 <= 1 - f.d / f.f <= 0.85,
-        mistakes=(
-            mistake(
-                "m118",
-                "Counts only one of the two weighings",
-                "Both weighings may be off. What does the other one add?",
-                lambda f: 100 / f.f,
-                so=lambda f, x: f"You would trust w to {three(x)} points, and it may be off by more than that.",
-            ),
-            mistake(
-                "m119",
-                "Lets both weighings be off the same way",
-                "If both readings are off the same way they partly make up for it. Which two directions harm most?",
-                lambda f: 100 * (1 - f.d / f.f) / (f.f - 1),
-                lambda f: 100 * (1 - f.d / f.f) / (f.f + 1),
-                so=lambda f, x: f"You would trust w to {three(x)} points, and it may be off by more than that.",
-            ),
-            mistake(
-                "m120",
-                "Adds 1 g for each weighing over the fresh weight, as if the dry one counted whole",
-                "The dry weight is a small part of the fresh one. Does 1 g (1/28 oz) on each move w as much?",
-                lambda f: 200 / f.f,
-                so=lambda f, x: f"You would trust w to {three(x)} points only: a little too careful.",
-            ),
-        ),
-        path=lambda f: [
-            f"From the readings: w = ({f.f:.0f} - {f.d:.0f})/{f.f:.0f} = ⟦{100 * (1 - f.d / f.f):.2f} %⟧",
-            f"The most harm: fresh 1 g (1/28 oz) less, dry as much more. w = ({f.f - 1:.0f} - "
-            f"{f.d + 1:.0f})/{f.f - 1:.0f} = ⟦{100 * (1 - (f.d + 1) / (f.f - 1)):.2f} %⟧",
-            f"The two differ by ⟦{_doubt(f):.2f} points⟧",
-        ],
-        forwards="Work out w once from the readings, and once with each reading moved by 1 g (1/28 oz), all "
-        "four ways.",
-    ),
-    Ask(
-        3,
-        8,
-        "sum",
-        "A tray of calendula is weighed every morning. Its log: {log}. It counts as dry on the first day whose "
-        "weight agrees with the day before within 1 % of the day before. Which day is that?",
-        (grid("m", "g", 600, 1600, 10), situation("tray", len(_LOGS))),
-        _DAY,
-        lambda f: _first_day(f, 0.01),
-        also={"log": _log_said},
-        listed={"log": (_log, "g")},
-        allowed=_log_clear,
-        mistakes=(
-            mistake(
-                "m121",
-                "Gives the day before, the first of the two weighings",
-                "It takes two weighings that agree. On which of the two mornings do you know it?",
-                lambda f: _first_day(f, 0.01) - 1,
-                so=lambda f, x: (
-                    f"On day {x:.0f} the weight was still falling from {g(_log(f)[int(x) - 1])} to "
-                    f"{g(_log(f)[int(x)])}."
-                ),
-            ),
-            mistake(
-                "m122",
-                "Waits until the weight does not change at all",
-                "Must the two weights be the same to the gram, or agree within 1 %?",
-                lambda f: _first_day(f, 0.0),
-                so=lambda f, x: "The herb would lie out longer than it needs to, and lose scent.",
-            ),
-            mistake(
-                "m123",
-                "Measures the loss against the first weight",
-                "1 % of which weight: of the day before, or of the fresh basket?",
-                lambda f: _first_day(f, 0.01, True),
-                so=lambda f, x: f"By then it still lost {g(_log(f)[int(x) - 1] - _log(f)[int(x)])} in a day.",
-            ),
-        ),
-        path=lambda f: [
-            "For each morning: weight of the day before less weight of today, divided by weight of the day "
-            f"before. Day 1: ⟦{pct((_log(f)[0] - _log(f)[1]) / _log(f)[0])}⟧",
-            *(
-                f"Day {day}: {pct((_log(f)[day - 1] - _log(f)[day]) / _log(f)[day - 1])}"
-                for day in range(2, int(_first_day(f, 0.01)))
-            ),
-            f"The first one within 1 %: ⟦day {_first_day(f, 0.01):.0f}⟧",
-        ],
-        forwards="Take your day and the day before: is the difference within 1 % of the day before, and is it "
-        "the first?",
     ),
     Ask(
         3,
@@ -506,10 +468,93 @@ ITEMS = (
                 ),
             ),
         ),
-        path=lambda f: [
-            f"The width in °F: {f.b:.0f} less {f.a:.0f} is ⟦{f.b - f.a:.0f} °F⟧",
-            f"Nine of those are five of the others: times 5, divided by 9, ⟦{(f.b - f.a) * 5 / 9:.1f} °C⟧",
-        ],
+        path=_width_way,
         forwards="Turn both ends into °C and take one from the other.",
+    ),
+    Ask(
+        3,
+        8,
+        "sum",
+        "A tray of calendula is weighed every morning. Its log: {log}. Two weights agree when "
+        "the later one is within 1 % of the day before. Which is the first day whose weight agrees with the "
+        "day before? "
+        "(Agreeing says that herb and air are in step. Dry it is when the stop weight is reached and a stem "
+        "snaps, too.)",
+        (grid("m", "g", 600, 1600, 10), situation("tray", len(_LOGS))),
+        _DAY,
+        lambda f: _first_day(f, 0.01),
+        also={"log": _log_said},
+        listed={"log": (_log, "g")},
+        allowed=_log_clear,
+        mistakes=(
+            mistake(
+                "m121",
+                "Gives the day before, the first of the two weighings",
+                "It takes two weighings that agree. On which of the two mornings do you know it?",
+                lambda f: _first_day(f, 0.01) - 1,
+                so=lambda f, x: (
+                    f"On day {x:.0f} the weight was still falling from {g(_log(f)[int(x) - 1])} to "
+                    f"{g(_log(f)[int(x)])}."
+                ),
+            ),
+            mistake(
+                "m122",
+                "Waits until the weight does not change at all",
+                "Must the two weights be the same to the gram, or agree within 1 %?",
+                lambda f: _first_day(f, 0.0),
+                so="The herb would lie out longer than it needs to, and lose scent.",
+            ),
+            mistake(
+                "m123",
+                "Measures the loss against the first weight",
+                "1 % of which weight: of the day before, or of the fresh basket?",
+                lambda f: _first_day(f, 0.01, True),
+                so=lambda f, x: f"By then it still lost {g(_log(f)[int(x) - 1] - _log(f)[int(x)])} in a day.",
+            ),
+        ),
+        path=_log_way,
+        forwards="Take your day and the day before: is the difference within 1 % of the day before, and is it "
+        "the first?",
+    ),
+    Ask(
+        3,
+        6,
+        "sum",
+        f"A sample of fresh lemon balm weighs {{f}}, and {{d}} when dried until it loses no more. The moisture is w "
+        "= (f - d)/f. Your scale may be 1 g (about 1/28 oz) off on each weighing. Let both be off in the "
+        "worst way: by how many points of moisture is w off then? (From 78 % to 80 % is 2 "
+        f"points; write it as %.) {METRIC}",
+        (grid("f", "g", 20, 44), grid("d", "g", 4, 18)),
+        _POINTS,
+        _doubt,
+        allowed=lambda f: 0.5 <= 1 - f.d / f.f <= 0.85,
+        mistakes=(
+            mistake(
+                "m118",
+                "Counts only one of the two weighings",
+                "Both weighings may be off. What does the other one add?",
+                lambda f: 100 / f.f,
+                so=_too_sure,
+            ),
+            mistake(
+                "m119",
+                "Lets both weighings be off the same way",
+                "If both readings are off the same way they partly make up for it. Which two directions harm most?",
+                lambda f: 100 * (1 - f.d / f.f) / (f.f - 1),
+                lambda f: 100 * (1 - f.d / f.f) / (f.f + 1),
+                so=_too_sure,
+            ),
+            mistake(
+                "m120",
+                "Adds 1 g for each weighing over the fresh weight, as if the dry one counted whole",
+                "The dry weight is a small part of the fresh one. Does 1 g (1/28 oz) on each move w as much?",
+                lambda f: 200 / f.f,
+                so=lambda _, x: f"You would trust w to {three(x)} points only: a little too careful.",
+            ),
+        ),
+        path=_doubt_way,
+        forwards="Work out w once from the readings, and once with each reading moved by 1 g (1/28 oz), all "
+        "four ways.",
+        edition=2,
     ),
 )

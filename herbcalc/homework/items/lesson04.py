@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import cache
+
 from herbcalc.ethanol import density, mix
 from herbcalc.homework.blueprint import (
     MONEY,
@@ -10,16 +12,19 @@ from herbcalc.homework.blueprint import (
     Ask,
     Figures,
     Option,
+    case,
     grid,
     mistake,
     one_of,
+    plainly,
     situation,
 )
-from herbcalc.homework.wording import METRIC, OUNCES, mL, vol
+from herbcalc.homework.shared_slips import FRACTION_TURNED_OVER, ONE_PERCENTAGE_OFF_THE_OTHER, SPIRIT_IS_ALL_ALCOHOL
+from herbcalc.homework.walk import Walk
+from herbcalc.homework.wording import METRIC, SAFE, mL, oz_each, vol
+from herbcalc.homework.wording import three as n
 from herbcalc.menstruum import cutting
 from herbcalc.units import Q
-
-_SAFE = "Food-grade spirit only, and no flame near strong spirit."
 
 _LINE = "You pour the spirit and then top up with water to the line."
 
@@ -40,10 +45,14 @@ def _whole_bottle(f: Figures, x: float) -> str:
     return f"Topped up to {mL(x)} the bottle would end at {vol(strength)}, and you want {vol(f.t)}."
 
 
+@cache
+def _weighs(share: float) -> float:
+    """What 1 mL of it weighs at 20 °C, in g, to the four places that the prompt gives."""
+    return round(float(density(Q(100 * share, "percent_vol")).to("g/mL").magnitude), 4)
+
+
 def _heavy(share: float) -> str:
-    """What 1 mL of it weighs at 20 °C."""
-    each = float(density(Q(100 * share, "percent_vol")).to("g/mL").magnitude)
-    return f"{each:.4f} g for each mL (about {each / OUNCES:.3f} oz for each fl oz)"
+    return f"{_weighs(share):.4f} g for each mL ({oz_each(_weighs(share), 3)})"
 
 
 def _blended(f: Figures, x: float) -> str:
@@ -55,7 +64,7 @@ def _blended(f: Figures, x: float) -> str:
 
 
 def _mixed(f: Figures) -> tuple[float, float]:
-    both = mix.plain([f.V1, f.V2], [100 * f.a, 100 * f.b])
+    both = plainly(mix, [f.V1, f.V2], [100 * f.a, 100 * f.b])
     return float(both.strength.magnitude), float(both.strength_by_kitchen_rule.magnitude)
 
 
@@ -156,13 +165,77 @@ def _quick_prompt(f: Figures) -> str:
     )
 
 
+def _spirit_way(f: Figures, w: Walk) -> float:
+    alcohol = w.step("mL", f"Alcohol wanted in the jar, in mL: {n(f.t)} × {n(f.T)}", f.t * f.T)
+    return w.step(
+        "mL", f"Spirit that holds it, divided by its strength, in mL: {n(alcohol)} ÷ {n(f.a)}", alcohol / f.a
+    )
+
+
+def _whole_bottle_way(f: Figures, w: Walk) -> None:
+    alcohol = w.step("mL", f"Alcohol in the bottle, in mL: {n(f.a)} × {n(f.V)}", f.a * f.V)
+    w.step("mL", f"All of the mix, divided by the strength you want, in mL: {n(alcohol)} ÷ {n(f.t)}", alcohol / f.t)
+
+
+def _by_weight_way(f: Figures, w: Walk) -> None:
+    spirit = _spirit_way(f, w)
+    heavy_t, heavy_a, heavy_w = (_weighs(share) for share in (f.t, f.a, 0.0))
+    mix = w.step("g", f"Weight of the finished mix, in g: {n(f.T)} × {heavy_t}", f.T * heavy_t)
+    poured = w.step("g", f"Weight of the spirit, in g: {n(spirit)} × {heavy_a}", spirit * heavy_a)
+    water = w.total("g", f"Weight of the water, the rest, in g: {n(mix)} − {n(poured)}", mix, -poured)
+    w.step("mL", f"As a volume, in mL: {n(water)} ÷ {heavy_w}", water / heavy_w)
+
+
+def _blend_way(f: Figures, w: Walk) -> None:
+    a, b, t = 100 * f.a, 100 * f.b, 100 * f.t
+    up = w.step("parts", f"From the weak one up to what you want: {n(t)} − {n(b)}", t - b)
+    whole = w.step("parts", f"From the weak one up to the strong one: {n(a)} − {n(b)}", a - b)
+    share = w.step("pct", f"So the strong one's share of the blend: {n(up)} ÷ {n(whole)}", up / whole)
+    w.step("mL", f"Of the whole, in mL: {n(share)} × {n(f.T)}", share * f.T)
+
+
+def _poured_together_way(f: Figures, w: Walk) -> None:
+    first = w.step("mL", f"Alcohol in the first, in mL: {n(f.a)} × {n(f.V1)}", f.a * f.V1)
+    second = w.step("mL", f"Alcohol in the second, in mL: {n(f.b)} × {n(f.V2)}", f.b * f.V2)
+    alcohol = w.total("mL", f"Alcohol in both, in mL: {n(first)} + {n(second)}", first, second)
+    liquid = w.total("mL", f"Liquid in both, in mL: {n(f.V1)} + {n(f.V2)}", f.V1, f.V2)
+    w.step("vol", f"Alcohol divided by liquid: {n(alcohol)} ÷ {n(liquid)}", alcohol / liquid)
+
+
+def _shelf_way(f: Figures, w: Walk) -> None:
+    where = ("between the two spirits", "under both spirits", "above both spirits")[_wish(f)]
+    w.say(f"Water at 0, the weak one at {vol(f.b)}, the strong one at {vol(f.a)}: yours, {vol(f.t)}, lies ⟦{where}⟧")
+    w.say(f"So the one that fits is: ⟦{w.letter(_wish(f))}⟧")
+
+
+def _shops_way(f: Figures, w: Walk) -> None:
+    """Both shops, the cheaper one last."""
+    alcohol = w.step("mL", f"Alcohol needed, in mL: {n(f.t)} × {n(f.T)}", f.t * f.T)
+    shops = [("A", f.VA, f.a, f.pA), ("B", f.VB, f.b, f.pB)]
+    for shop, holds, strength, price in shops if _prices(f)[1] < _prices(f)[0] else reversed(shops):
+        words = f"Alcohol in the bottle of shop {shop}, in mL: {n(strength)} × {n(holds)}"
+        inside = w.step("mL", words, strength * holds)
+        bottles = w.step("", f"How many such bottles you need: {n(alcohol)} ÷ {n(inside)}", alcohol / inside)
+        w.step("$", f"What that costs: {n(bottles)} × ${price:.2f}", bottles * price)
+
+
+def _quick_way(f: Figures, w: Walk) -> None:
+    for number, (_, letter, hint) in enumerate(_quick(f), 1):
+        w.say(f"{number}. {hint} ⟦{letter}⟧")
+
+
+def _blend_by_alcohol(f: Figures, w: Walk) -> None:
+    short = w.step("mL", "", (f.t - f.b) * f.T)
+    w.step("mL", "", short / (f.a - f.b))
+
+
 ITEMS = (
     Ask(
         4,
         1,
         "sum",
         f"You want {{T}} of spirit at {{t}}, and your bottle is {{a}}. {_LINE} How many mL of spirit go in? "
-        f"{METRIC} {_SAFE}",
+        f"{METRIC} {SAFE}",
         (
             grid("T", "mL", 250, 1000, 50),  # clean numbers to begin with
             one_of("a", "percent_vol", 755, 950, over=10),
@@ -172,19 +245,16 @@ ITEMS = (
         lambda f: f.T * f.t / f.a,
         allowed=lambda f: f.t < f.a - 0.04,
         mistakes=(
-            mistake(
+            SPIRIT_IS_ALL_ALCOHOL.on(
                 "m19",
-                "Takes the strong spirit for pure alcohol",
-                "Is what you pour all alcohol? How much alcohol does your bottle have in each 100 parts?",
                 lambda f: f.T * f.t,
                 so=_forward,
             ),
-            mistake(
+            ONE_PERCENTAGE_OFF_THE_OTHER.on(
                 "m20",
-                "Takes one percentage from the other",
-                "Try your sum on a spirit that is to stay as strong as it is. How much spirit would it ask for?",
                 lambda f: f.T * (f.a - f.t),
                 so=_forward,
+                hint="Try your sum on a spirit that is to stay as strong as it is. How much spirit would it ask for?",
             ),
             mistake(
                 "m21",
@@ -193,12 +263,11 @@ ITEMS = (
                 lambda f: f.T - f.T * f.t / f.a,
                 so=_forward,
             ),
-            mistake(
+            FRACTION_TURNED_OVER.on(
                 "m22",
-                "Turns the fraction over",
-                "How much does your jar hold? Would that much spirit leave room for water?",
                 lambda f: f.T * f.a / f.t,
                 so=_forward,
+                hint="How much does your jar hold? Would that much spirit leave room for water?",
             ),
             mistake(
                 "m23",
@@ -208,10 +277,7 @@ ITEMS = (
                 so=_forward,
             ),
         ),
-        path=lambda f: [
-            f"Alcohol wanted in the jar: {vol(f.t)} of {mL(f.T)} is ⟦{mL(f.T * f.t)}⟧",
-            f"All of it comes from spirit of {vol(f.a)}: divide by {f.a:g}, ⟦{mL(f.T * f.t / f.a)}⟧",
-        ],
+        path=_spirit_way,
         forwards="Take your mL of spirit: how much alcohol is in it, and how strong is the full jar?",
     ),
     Ask(
@@ -219,7 +285,7 @@ ITEMS = (
         2,
         "sum",
         f"You take a whole bottle, {{V}} of {{a}}, down to {{t}} with water, topping up to the line. How much "
-        f"does it make in all, in mL? {METRIC} {_SAFE}",
+        f"does it make in all, in mL? {METRIC} {SAFE}",
         (
             one_of("V", "mL", 350, 375, 500, 700, 750, 1000, 1750),
             one_of("a", "percent_vol", 755, 800, 900, 950, 960, over=10),
@@ -236,12 +302,11 @@ ITEMS = (
                 lambda f: f.V * (1 + f.a - f.t),
                 so=_whole_bottle,
             ),
-            mistake(
+            FRACTION_TURNED_OVER.on(
                 "m26",
-                "Turns the fraction over",
-                "Can there be less in the jar after water has come in?",
                 lambda f: f.V * f.t / f.a,
                 so=_whole_bottle,
+                hint="Can there be less in the jar after water has come in?",
             ),
             mistake(
                 "m27",
@@ -251,66 +316,15 @@ ITEMS = (
                 so=_whole_bottle,
             ),
         ),
-        path=lambda f: [
-            f"Alcohol in the bottle: {vol(f.a)} of {mL(f.V)} is ⟦{mL(f.V * f.a)}⟧",
-            f"That must be {vol(f.t)} of the whole: divide by {f.t:g}, ⟦{mL(f.V * f.a / f.t)}⟧",
-        ],
+        path=_whole_bottle_way,
         forwards="Spread the bottle's alcohol through your volume: how strong is it?",
-    ),
-    Ask(
-        4,
-        3,
-        "sum",
-        f"You cut spirit of {{a}} to make {{T}} at {{t}}. Alcohol and water nestle together when they mix, so "
-        f"the jar takes a little more water than the kitchen rule says. At 20 °C the spirit weighs {{heavy_a}}, "
-        f"the finished mix {{heavy_t}} and water {{heavy_w}}. Weights do add up: how many mL of water really go "
-        f"in? {METRIC} {_SAFE}",
-        (
-            grid("T", "mL", 500, 1000, 10),
-            one_of("a", "percent_vol", 900, 950, 960, over=10),
-            grid("t", "percent_vol", 45, 70),
-        ),
-        VOLUME,
-        lambda f: float(cutting.cut.plain(100 * f.a, 100 * f.t, f.T, None).water.magnitude),
-        also={
-            "heavy_a": lambda f: _heavy(f.a),
-            "heavy_t": lambda f: _heavy(f.t),
-            "heavy_w": lambda f: _heavy(0.0),
-        },
-        mistakes=(
-            mistake(
-                "m24",
-                "Lets the volumes simply add",
-                "Fine at the kitchen table. Do alcohol and water, poured together, fill as much as they did apart?",
-                lambda f: f.T - f.T * f.t / f.a,
-                so=lambda f, x: (
-                    f"With {mL(x)} of water the mix stays under the line of {mL(f.T)}, and a little too strong."
-                ),
-            ),
-            mistake(
-                "m124",
-                "Gives the spirit instead of the water",
-                "Is that what comes from the bottle, or from the tap?",
-                lambda f: f.T * f.t / f.a,
-                so=lambda f, x: (
-                    f"{mL(x)} is what comes from the bottle; together with as much water it would not be {vol(f.t)}."
-                ),
-            ),
-        ),
-        path=lambda f: [
-            f"Spirit: {vol(f.t)} of {mL(f.T)}, divided by {f.a:g}, is ⟦{mL(f.T * f.t / f.a)}⟧",
-            f"By the kitchen rule the rest is water: ⟦{mL(f.T - f.T * f.t / f.a)}⟧",
-            "The finished mix weighs its mL times its g for each mL, and so does the spirit; the water is what "
-            f"is between: ⟦{mL(float(cutting.cut.plain(100 * f.a, 100 * f.t, f.T, None).water.magnitude))}⟧",
-        ],
-        forwards="Begin with the kitchen rule. The measured water is a few parts in a hundred more than that.",
     ),
     Ask(
         4,
         4,
         "sum",
         f"You blend {{a}} spirit with {{b}} spirit to make {{T}} at {{t}}. How many mL of the strong one? "
-        f"{METRIC} {_SAFE}",
+        f"{METRIC} {SAFE}",
         (
             grid("T", "mL", 250, 1000, 10),
             one_of("a", "percent_vol", 755, 950, over=10),
@@ -319,7 +333,7 @@ ITEMS = (
         ),
         VOLUME,
         lambda f: (
-            (b := cutting.blend.plain(100 * f.a, 100 * f.b, 100 * f.t, f.T)).strong.magnitude,
+            (b := plainly(cutting.blend, 100 * f.a, 100 * f.b, 100 * f.t, f.T)).strong.magnitude,
             b.strong_by_kitchen_rule.magnitude,
         ),
         allowed=lambda f: f.b + 0.03 < f.t < f.a - 0.03,
@@ -353,14 +367,54 @@ ITEMS = (
                 so=_blended,
             ),
         ),
-        path=lambda f: [
-            f"If all were the weak one, alcohol short of what is wanted: {mL(f.T)} times {f.t:g} less {f.b:g}, "
-            f"⟦{mL(f.T * (f.t - f.b))}⟧",
-            f"Each part of the strong one, put in place of the weak one, adds {f.a:g} less {f.b:g}: ⟦{f.a - f.b:g}⟧",
-            f"What is short, divided by that: ⟦{mL(f.T * (f.t - f.b) / (f.a - f.b))}⟧",
-        ],
+        path=_blend_way,
+        other_paths=(_blend_by_alcohol,),
         forwards="Add up the alcohol of both: your mL of the strong one and the rest of the weak one. How "
         "strong is the mix?",
+        edition=2,
+    ),
+    Ask(
+        4,
+        3,
+        "sum",
+        f"You cut spirit of {{a}} to make {{T}} at {{t}}. Alcohol and water nestle together when they mix, so "
+        f"the jar takes a little more water than the kitchen rule says. At 20 °C the spirit weighs {{heavy_a}}, "
+        f"the finished mix {{heavy_t}} and water {{heavy_w}}. Weights do add up: how many mL of water really go "
+        f"in? {METRIC} {SAFE}",
+        (
+            grid("T", "mL", 500, 1000, 10),
+            one_of("a", "percent_vol", 900, 950, 960, over=10),
+            grid("t", "percent_vol", 45, 70),
+        ),
+        VOLUME,
+        lambda f: float(plainly(cutting.cut, 100 * f.a, 100 * f.t, f.T, None).water.magnitude),
+        also={
+            "heavy_a": lambda f: _heavy(f.a),
+            "heavy_t": lambda f: _heavy(f.t),
+            "heavy_w": lambda _: _heavy(0.0),
+        },
+        mistakes=(
+            mistake(
+                "m24",
+                "Lets the volumes simply add",
+                "Fine at the kitchen table. Do alcohol and water, poured together, fill as much as they did apart?",
+                lambda f: f.T - f.T * f.t / f.a,
+                so=lambda f, x: (
+                    f"With {mL(x)} of water the mix stays under the line of {mL(f.T)}, and a little too strong."
+                ),
+            ),
+            mistake(
+                "m124",
+                "Gives the spirit instead of the water",
+                "Is that what comes from the bottle, or from the tap?",
+                lambda f: f.T * f.t / f.a,
+                so=lambda f, x: (
+                    f"{mL(x)} is what comes from the bottle; together with as much water it would not be {vol(f.t)}."
+                ),
+            ),
+        ),
+        path=_by_weight_way,
+        forwards="Begin with the kitchen rule. The measured water is a few parts in a hundred more than that.",
     ),
     Ask(
         4,
@@ -406,11 +460,7 @@ ITEMS = (
                 so=_mix_slip,
             ),
         ),
-        path=lambda f: [
-            f"Alcohol in the first: {vol(f.a)} of {mL(f.V1)} is ⟦{mL(f.V1 * f.a)}⟧",
-            f"Alcohol in the second: {vol(f.b)} of {mL(f.V2)} is ⟦{mL(f.V2 * f.b)}⟧",
-            f"Both together, in {mL(f.V1 + f.V2)}: ⟦{vol((f.V1 * f.a + f.V2 * f.b) / (f.V1 + f.V2))}⟧",
-        ],
+        path=_poured_together_way,
         forwards="Your number should lie between the two, nearer to the one there is more of.",
     ),
     Ask(
@@ -422,7 +472,7 @@ ITEMS = (
             one_of("a", "percent_vol", 755, 900, over=10),
             one_of("b", "percent_vol", 400, 450, 500, over=10),
             grid("t", "percent_vol", 20, 94),
-            situation("case", 3),
+            case(3),
         ),
         allowed=_wish_fits,
         options=(
@@ -452,11 +502,8 @@ ITEMS = (
             ),
         ),
         answer=_wish,
-        path=lambda f: [
-            f"Water at 0, the weak one at {vol(f.b)}, the strong one at {vol(f.a)}: yours, {vol(f.t)}, lies "
-            f"⟦{('between the two spirits', 'under both spirits', 'above both spirits')[_wish(f)]}⟧",
-            f"So the one that fits is: ⟦{'abc'[_wish(f)]}⟧",
-        ],
+        path=_shelf_way,
+        edition=2,
     ),
     Ask(
         4,
@@ -493,20 +540,14 @@ ITEMS = (
                 lambda f: min(f.pA * f.T / f.VA, f.pB * f.T / f.VB),
                 so=lambda f, x: f"For ${x:.2f} you would hold {mL(f.T)} as strong as the bottle, not {vol(f.t)}.",
             ),
-            mistake(
+            SPIRIT_IS_ALL_ALCOHOL.on(
                 "m134",
-                "Takes the strong spirit for pure alcohol",
-                "How much alcohol does the bottle hold? Is it full of alcohol to the brim?",
                 lambda f: f.pB * f.T * f.t / f.VB,
-                so=lambda f, x: f"${x:.2f} pays for spirit that is a little short of the alcohol you need.",
+                so=lambda _, x: f"${x:.2f} pays for spirit that is a little short of the alcohol you need.",
+                hint="How much alcohol does the bottle hold? Is it full of alcohol to the brim?",
             ),
         ),
-        path=lambda f: [
-            f"Alcohol needed: {vol(f.t)} of {mL(f.T)} is ⟦{mL(f.T * f.t)}⟧",
-            f"Shop A: its bottle holds {mL(f.VA * f.a)} of alcohol, so that part costs ⟦${_prices(f)[0]:.2f}⟧",
-            f"Shop B: its bottle holds {mL(f.VB * f.b)} of alcohol, so that part costs ⟦${_prices(f)[1]:.2f}⟧",
-            f"The cheaper of the two: ⟦${min(_prices(f)):.2f}⟧",
-        ],
+        path=_shops_way,
         forwards="How much alcohol do you need, how much is in each bottle, and what does that part of each "
         "bottle cost?",
     ),
@@ -517,6 +558,6 @@ ITEMS = (
         _quick_prompt,
         (situation("first", 10), situation("step", 4)),
         quick=_quick,
-        path=lambda f: [f"{n}. {hint} ⟦{letter}⟧" for n, (_, letter, hint) in enumerate(_quick(f), 1)],
+        path=_quick_way,
     ),
 )

@@ -3,26 +3,75 @@
 from __future__ import annotations
 
 from herbcalc import menstruum
-from herbcalc.homework.blueprint import MOISTURE, RATIO, STRENGTH, VOLUME, Ask, Figures, Option, grid, mistake, one_of
-from herbcalc.homework.wording import BY_METRIC, METRIC, PLAIN, g, mL, one_to, pct, vol
-
-_RULE = "Count 1 g of plant water as 1 mL (1 oz as about 1 fl oz)."
-
-_POURED = "The ratio is mL of spirit poured for each g of plant as it is weighed."
+from herbcalc.homework.blueprint import (
+    MOISTURE,
+    RATIO,
+    STRENGTH,
+    VOLUME,
+    Ask,
+    Figures,
+    Option,
+    by_both_rules,
+    case,
+    grid,
+    mistake,
+    one_of,
+)
+from herbcalc.homework.shared_slips import (
+    FRACTION_TURNED_OVER,
+    PLANT_WATER_LEFT_OUT,
+    PLANT_WATER_OFF_THE_SPIRIT,
+    SOLIDS_FOR_WATER,
+    WATER_PER_DRY_WEIGHT,
+    WHOLE_PLANT_IS_WATER,
+)
+from herbcalc.homework.walk import Walk
+from herbcalc.homework.wording import (
+    BY_METRIC,
+    METRIC,
+    PLAIN,
+    PLANT_WATER,
+    POURED,
+    SAFE,
+    g,
+    g100,
+    mL,
+    one_to,
+    pct,
+    vol,
+)
+from herbcalc.homework.wording import three as n
 
 
 def _final(f: Figures) -> float:
     return f.a * f.r / (f.r + f.w)
 
 
-def _both_finals(f: Figures) -> tuple[float, float]:
-    given = (f.m, 100 * f.w, f.m * f.r, 100 * f.a)
-    return tuple(float(menstruum.final_strength.plain(*given, rule)) for rule in ("kitchen", "measured"))
+def _both_finals(f: Figures) -> tuple[float, ...]:
+    return by_both_rules(menstruum.final_strength, f.m, 100 * f.w, f.m * f.r, 100 * f.a)
 
 
 def _keeps(f: Figures, strength: float) -> str:
     where = "under" if strength < f.t else "over"
     return f"the jar would end at {vol(strength)}, {where} the floor of {vol(f.t)}"
+
+
+def _at_ratio(f: Figures, x: float) -> str:
+    return f"At {one_to(x)} {_keeps(f, f.a * x / (x + f.w))}"
+
+
+def _at_water(f: Figures, x: float) -> str:
+    return f"At {pct(x / 100)} water {_keeps(f, f.a * f.r / (f.r + x / 100))}"
+
+
+def _too_dry(f: Figures, x: float) -> str:
+    return f"{_at_water(f, x)}: dried further than it need be."
+
+
+def _with_spirit(f: Figures, x: float) -> str:
+    ends = x / 100 * f.r / (f.r + f.w)
+    way = "under" if ends < f.t else "over"
+    return f"With {vol(x / 100)} the jar would end at {vol(ends)}, {way} your {vol(f.t)}."
 
 
 def _label(f: Figures, x: float) -> str:
@@ -32,39 +81,18 @@ def _label(f: Figures, x: float) -> str:
     return f"With that sum the label would say {vol(x / 100)}, and the jar is {way} than its label."
 
 
-def _water_path(f: Figures) -> list[str]:
-    return [
-        f"Water in the plant: {pct(f.w)} of {g(f.m)} is ⟦{mL(f.m * f.w)}⟧",
-        f"The rest of it, {g(f.m * (1 - f.w))}, is plant solids; so the answer is ⟦{mL(f.m * f.w)}⟧",
-    ]
-
-
-def _final_path(f: Figures) -> list[str]:
-    poured, water = f.m * f.r, f.m * f.w
-    return [
-        f"Water that the plant brings: {pct(f.w)} of {g(f.m)} is ⟦{mL(water)}⟧",
-        f"Spirit poured at {one_to(f.r)}: ⟦{mL(poured)}⟧",
-        f"Pure alcohol in that spirit: {pct(f.a)} of it is ⟦{mL(poured * f.a)}⟧",
-        f"Liquid in the jar: ⟦{mL(poured + water)}⟧",
-        f"Alcohol out of liquid: ⟦{vol(_final(f))}⟧",
-    ]
-
-
 def _verdict(f: Figures) -> int:
     return 0 if _final(f) >= f.t else 1
 
 
 def _clear_verdict(f: Figures) -> bool:
     """Not so near the floor that the two rules, or three figures, would tell different stories."""
-    return abs(_final(f) / f.t - 1) > 0.06 and f.a > f.t
+    return _verdict(f) == f.case and abs(_final(f) / f.t - 1) > 0.06 and f.a > f.t
 
 
 _M = grid("m", "g", 60, 400, 10)
 
 _W = grid("w", "percent_wb", 62, 88)
-
-
-_SAFE = "Food-grade spirit only, and no flame near strong spirit."
 
 
 def _rescue_gap(f: Figures) -> float:
@@ -76,7 +104,94 @@ def _rescued(f: Figures, x: float) -> float:
     return (f.m * f.r * f.a + x * f.s) / (f.m * (f.r + f.w) + x)
 
 
+def _lifted(f: Figures, x: float) -> str:
+    return f"With {mL(x)} {_keeps(f, _rescued(f, x))}."
+
+
 _T = one_of("t", "percent_vol", 30, 35)
+
+
+def _water_way(f: Figures, w: Walk) -> None:
+    share = w.step("", f"The water's share of each g: {n(100 * f.w)} ÷ 100", f.w)
+    w.step("mL", f"Of the whole plant, 1 mL for each g, in mL: {n(share)} × {n(f.m)}", share * f.m)
+
+
+def _jar_way(f: Figures, w: Walk) -> tuple[float, float]:
+    """As far as the alcohol and the liquid in the jar, in mL."""
+    water = w.step("mL", f"Water that the plant brings, in mL: {n(f.w)} × {n(f.m)}", f.w * f.m)
+    poured = w.step("mL", f"Spirit poured, in mL: {n(f.r)} × {n(f.m)}", f.r * f.m)
+    alcohol = w.step("mL", f"Pure alcohol in that spirit, in mL: {n(f.a)} × {n(poured)}", f.a * poured)
+    liquid = w.total("mL", f"Liquid in the jar, in mL: {n(poured)} + {n(water)}", poured, water)
+    return alcohol, liquid
+
+
+def _final_way(f: Figures, w: Walk) -> None:
+    alcohol, liquid = _jar_way(f, w)
+    w.step("vol", f"Alcohol divided by liquid: {n(alcohol)} ÷ {n(liquid)}", alcohol / liquid)
+
+
+def _verdict_way(f: Figures, w: Walk) -> None:
+    _final_way(f, w)
+    w.say(f"So {_keeps(f, _final(f))}: ⟦{w.letter(_verdict(f))}⟧")
+
+
+def _smallest_ratio_way(f: Figures, w: Walk) -> None:
+    water = w.step("mL", f"Water that {g100()} of plant brings, in mL: {n(f.w)} × 100", 100 * f.w)
+    need = w.step(
+        "mL",
+        f"Each mL of that water needs {n(f.t)} mL of alcohol, out of what the spirit can spare. In mL: "
+        f"{n(f.t)} × {n(water)}",
+        f.t * water,
+    )
+    spare = w.step(
+        "", f"What each mL of the spirit can spare and still be at the floor: {n(f.a)} − {n(f.t)}", f.a - f.t
+    )
+    spirit = w.step("mL", f"Spirit that can spare so much, in mL: {n(need)} ÷ {n(spare)}", need / spare)
+    w.step("1:x", f"For each g of plant: {n(spirit)} ÷ 100", spirit / 100)
+
+
+def _strength_way(f: Figures, w: Walk) -> None:
+    water = w.step("mL", f"Water that {g100()} of plant brings, in mL: {n(f.w)} × 100", 100 * f.w)
+    poured = w.step("mL", f"Spirit poured on it, in mL: {n(f.r)} × 100", 100 * f.r)
+    liquid = w.total("mL", f"Liquid in all, in mL: {n(poured)} + {n(water)}", poured, water)
+    alcohol = w.step("mL", f"Alcohol wanted in it, in mL: {n(f.t)} × {n(liquid)}", f.t * liquid)
+    w.step("vol", f"All of it comes from the spirit, so divide: {n(alcohol)} ÷ {n(poured)}", alcohol / poured)
+
+
+def _wettest_way(f: Figures, w: Walk) -> None:
+    poured = w.step("mL", f"Spirit on {g100()} of plant, in mL: {n(f.r)} × 100", 100 * f.r)
+    spare = w.step(
+        "", f"Alcohol that each mL of it can spare and still be at the floor: {n(f.a)} − {n(f.t)}", f.a - f.t
+    )
+    alcohol = w.step("mL", f"Alcohol to spare in all, in mL: {n(spare)} × {n(poured)}", spare * poured)
+    water = w.step(
+        "mL",
+        f"Each mL of water needs {n(f.t)} mL of it, so divide. Water that may come in, in mL: "
+        f"{n(alcohol)} ÷ {n(f.t)}",
+        alcohol / f.t,
+    )
+    w.step("pct", f"As a share of the plant: {n(water)} ÷ 100", water / 100)
+
+
+def _rescue_way(f: Figures, w: Walk) -> None:
+    alcohol, liquid = _jar_way(f, w)
+    need = w.step("mL", f"Alcohol that the floor would need in it, in mL: {n(f.t)} × {n(liquid)}", f.t * liquid)
+    short = w.total("mL", f"Alcohol that it is short of, in mL: {n(need)} − {n(alcohol)}", need, -alcohol)
+    spare = w.step("", f"What each mL of the strong spirit can spare: {n(f.s)} − {n(f.t)}", f.s - f.t)
+    w.step("mL", f"Strong spirit that can spare so much, in mL: {n(short)} ÷ {n(spare)}", short / spare)
+
+
+def _rescue_by_strength(f: Figures, w: Walk) -> None:
+    alcohol, liquid = _jar_way(f, w)
+    strength = w.step("vol", "", alcohol / liquid)
+    w.step("mL", "", w.step("mL", "", (f.t - strength) * liquid) / (f.s - f.t))
+
+
+def _rescue_of_the_water(f: Figures, w: Walk) -> None:
+    """What the plant's water needs, less what the spirit can spare."""
+    need = w.step("mL", "", f.t * w.step("mL", "", f.w * f.m))
+    spare = w.step("mL", "", (f.a - f.t) * w.step("mL", "", f.r * f.m))
+    w.step("mL", "", w.total("mL", "", need, -spare) / (f.s - f.t))
 
 
 ITEMS = (
@@ -85,19 +200,18 @@ ITEMS = (
         1,
         "sum",
         f"You weigh {{m}} of fresh lemon balm. It is {{w}} water (water as a share of the fresh weight). How "
-        f"many mL of water does it bring into the jar? {_RULE} {METRIC}",
+        f"many mL of water does it bring into the jar? {PLANT_WATER} {METRIC}",
         (grid("m", "g", 50, 900, 50), grid("w", "percent_wb", 60, 90, 5)),  # clean numbers to begin with
         VOLUME,
         lambda f: f.m * f.w,
         mistakes=(
-            mistake(
+            SOLIDS_FOR_WATER.on(
                 "m101",
-                "Takes the solids for the water",
-                "That is the part that stays behind when the leaf is dry. Which part is the water?",
                 lambda f: f.m * (1 - f.w),
                 so=lambda f, x: (
                     f"With {mL(x)} of water the other {g(f.m - x)} would be solids: a woody thing, no leaf."
                 ),
+                hint="That is the part that stays behind when the leaf is dry. Which part is the water?",
             ),
             mistake(
                 "m102",
@@ -106,17 +220,16 @@ ITEMS = (
                 lambda f: f.m,
                 so=lambda f, x: f"With {mL(x)} of water in {g(f.m)} there would be no leaf in the basket.",
             ),
-            mistake(
+            WATER_PER_DRY_WEIGHT.on(
                 "m103",
-                "Reads the moisture as water per dry weight",
-                "Is the percentage a share of the fresh plant, or is it counted against the dry part?",
                 lambda f: f.m * f.w / (1 + f.w),
                 so=lambda f, x: (
                     f"With {mL(x)} of water in {g(f.m)} the leaf would be {pct(x / f.m)} water, not {pct(f.w)}."
                 ),
+                hint="Is the percentage a share of the fresh plant, or is it counted against the dry part?",
             ),
         ),
-        path=_water_path,
+        path=_water_way,
         forwards="Add your water to the solids that would be left: do they make the weight on the scale?",
     ),
     Ask(
@@ -124,25 +237,22 @@ ITEMS = (
         2,
         "sum",
         f"{{m}} of fresh lemon balm, {{w}} water, goes into a jar with spirit of {{a}}, poured at {{r}}. How "
-        f"strong is the liquid in the jar in the end, in % vol? {_POURED} {_RULE} The floor of this question is "
-        f"35 % vol. {METRIC}",
+        f"strong is the liquid in the jar in the end, in % vol? {POURED} {PLANT_WATER} {METRIC}",
         (_M, _W, grid("r", "mL/g", 15, 30, 5, 10), one_of("a", "percent_vol", 400, 500, 755, 950, over=10)),
         STRENGTH,
         _both_finals,
         mistakes=(
-            mistake(
+            PLANT_WATER_LEFT_OUT.on(
                 "m32",
-                "Leaves out the water of the plant",
-                "That is what you poured on. What did the plant add to it?",
                 lambda f: 100 * f.a,
                 so=_label,
+                hint="That is what you poured on. What did the plant add to it?",
             ),
-            mistake(
+            WHOLE_PLANT_IS_WATER.on(
                 "m33",
-                "Counts the whole plant as water",
-                "Is all of that plant water, or is some of it stalk and leaf that stays solid?",
                 lambda f: 100 * f.r * f.a / (f.r + 1),
                 so=_label,
+                hint="Is all of that plant water, or is some of it stalk and leaf that stays solid?",
             ),
             mistake(
                 "m34",
@@ -172,19 +282,18 @@ ITEMS = (
                 lambda f: 100 * f.a * (1 - f.w),
                 so=_label,
             ),
-            mistake(
+            SOLIDS_FOR_WATER.on(
                 "m38",
-                "Takes the solids for the water",
-                "Which part of the plant does the moisture percentage count?",
                 lambda f: 100 * f.r * f.a / (f.r + 1 - f.w),
                 so=_label,
+                hint="Which part of the plant does the moisture percentage count?",
             ),
-            mistake(
+            WATER_PER_DRY_WEIGHT.on(
                 "m39",
-                "Reads the moisture as water per dry weight",
-                "The moisture is a share of the fresh weight. How many mL of water is that in each 100 g (3 1/2 oz)?",
                 lambda f: 100 * f.r * f.a / (f.r + f.w / (1 + f.w)),
                 so=_label,
+                hint="The moisture is a share of the fresh weight. How many mL of water is that in each 100 g (3 1/2 "
+                "oz)?",
             ),
             mistake(
                 "m40",
@@ -201,7 +310,7 @@ ITEMS = (
                 so=_label,
             ),
         ),
-        path=_final_path,
+        path=_final_way,
         forwards="Is your number below the spirit you poured, and above nought? By how much can the plant's "
         "water pull it down?",
     ),
@@ -209,14 +318,15 @@ ITEMS = (
         5,
         3,
         "choice",
-        f"{{m}} of fresh elderflower, {{w}} water, with spirit of {{a}} at {{r}}. {_POURED} {_RULE} The floor of "
-        f"this question is {{t}}. What do you say about this jar? {BY_METRIC}",
+        f"{{m}} of fresh elderflower, {{w}} water, with spirit of {{a}} at {{r}}. {POURED} {PLANT_WATER} The floor "
+        f"of this question is {{t}}. What do you say about this jar? {BY_METRIC}",
         (
             _M,
             _W,
             grid("r", "mL/g", 10, 40, 5, 10),
             one_of("a", "percent_vol", 400, 450, 500, 550, 755, over=10),
             one_of("t", "percent_vol", 35),
+            case(2),
         ),
         allowed=_clear_verdict,
         options=(
@@ -243,7 +353,8 @@ ITEMS = (
             ),
         ),
         answer=_verdict,
-        path=lambda f: [*_final_path(f)[:4], f"So {_keeps(f, _final(f))}: ⟦{'ab'[_verdict(f)]}⟧"],
+        path=_verdict_way,
+        edition=2,
     ),
     Ask(
         5,
@@ -268,118 +379,83 @@ ITEMS = (
         4,
         "sum",
         f"Fresh calendula, {{w}} water, and spirit of {{a}}. What is the smallest ratio 1:x at which the jar "
-        f"still ends at {{t}}, the floor of this question? {_POURED} {_RULE} {PLAIN}",
+        f"still ends at {{t}}, the floor of this question? {POURED} {PLANT_WATER} {PLAIN}",
         (_W, grid("a", "percent_vol", 400, 500, 5, 10), _T),
         RATIO,
-        lambda f: tuple(
-            float(menstruum.smallest_ratio.plain(100 * f.w, 100 * f.a, 100 * f.t, rule))
-            for rule in ("kitchen", "measured")
-        ),
+        lambda f: by_both_rules(menstruum.smallest_ratio, 100 * f.w, 100 * f.a, 100 * f.t),
         allowed=lambda f: f.a - f.t > 0.03,
         mistakes=(
-            mistake(
+            WHOLE_PLANT_IS_WATER.on(
                 "m42",
-                "Counts the whole plant as water",
-                "So near. Is all of each gram water?",
                 lambda f: f.t / (f.a - f.t),
-                so=lambda f, x: (
-                    f"At {one_to(x)} {_keeps(f, f.a * x / (x + f.w))}, and more spirit is poured than it needs."
-                ),
+                so=lambda f, x: f"{_at_ratio(f, x)}, and more spirit is poured than it needs.",
+                hint="So near. Is all of each gram water?",
             ),
-            mistake(
+            FRACTION_TURNED_OVER.on(
                 "m43",
-                "Turns the fraction over",
-                "When the spirit is hardly stronger than the floor, should the jar need more spirit or less?",
                 lambda f: (f.a - f.t) / (f.w * f.t),
-                so=lambda f, x: f"At {one_to(x)} {_keeps(f, f.a * x / (x + f.w))}.",
+                so=lambda f, x: f"{_at_ratio(f, x)}.",
+                hint="When the spirit is hardly stronger than the floor, should the jar need more spirit or less?",
             ),
             mistake(
                 "m44",
                 "Puts the spirit's strength where the floor belongs",
                 "Up to which strength must the plant's water be brought: the spirit's, or the floor's?",
                 lambda f: f.w * f.a / (f.a - f.t),
-                so=lambda f, x: f"At {one_to(x)} {_keeps(f, f.a * x / (x + f.w))}: safe, and dearer than it need be.",
+                so=lambda f, x: f"{_at_ratio(f, x)}: safe, and dearer than it need be.",
             ),
             mistake(
                 "m45",
                 "Thinks that any ratio will do because the spirit is over the floor",
                 "Pour it in your head: 100 g (3 1/2 oz) of plant and that much spirit. How much water has joined it?",
-                lambda f: 2.0,
-                lambda f: 1.0,
-                so=lambda f, x: f"At {one_to(x)} {_keeps(f, f.a * x / (x + f.w))}.",
+                lambda _: 2.0,
+                lambda _: 1.0,
+                so=lambda f, x: f"{_at_ratio(f, x)}.",
             ),
         ),
-        path=lambda f: [
-            f"{g(100)} of plant brings ⟦{mL(100 * f.w)}⟧ of water",
-            f"To bring that water up to {vol(f.t)} takes {pct(f.t)} of it: ⟦{mL(100 * f.w * f.t)}⟧ of pure alcohol",
-            f"Spirit of {vol(f.a)} has {f.a:g} less {f.t:g} to spare: ⟦{f.a - f.t:.3f}⟧ of its volume",
-            f"Alcohol needed, out of that: ⟦{mL(100 * f.w * f.t / (f.a - f.t))}⟧ of spirit",
-            f"That much on {g(100)}: ⟦{one_to(f.w * f.t / (f.a - f.t))}⟧",
-        ],
+        path=_smallest_ratio_way,
         forwards="Take 100 g (3 1/2 oz) of plant at your ratio: how much spirit, how much water, and how strong "
         "is the mix?",
+        edition=2,
     ),
     Ask(
         5,
         5,
         "sum",
         f"Fresh elderflower, {{w}} water, at {{r}}. The jar should end at {{t}}. How strong must the spirit be "
-        f"that you pour on, in % vol? {_POURED} {_RULE} {PLAIN} {_SAFE}",
+        f"that you pour on, in % vol? {POURED} {PLANT_WATER} {PLAIN} {SAFE}",
         (_W, grid("r", "mL/g", 15, 40, 5, 10), grid("t", "percent_vol", 30, 60)),
         STRENGTH,
-        lambda f: tuple(
-            float(menstruum.strength_to_pour.plain(f.r, 100 * f.w, 100 * f.t, rule))
-            for rule in ("kitchen", "measured")
-        ),
+        lambda f: by_both_rules(menstruum.strength_to_pour, f.r, 100 * f.w, 100 * f.t),
         allowed=lambda f: f.t * (f.r + f.w) / f.r <= 0.95,
         mistakes=(
-            mistake(
+            PLANT_WATER_LEFT_OUT.on(
                 "m46",
-                "Leaves out the water of the plant",
-                "Pour that on, and let the plant's water run in. Is the jar still that strong?",
                 lambda f: 100 * f.t,
-                so=lambda f, x: (
-                    f"With {vol(x / 100)} the jar would end at {vol(x / 100 * f.r / (f.r + f.w))}, under your "
-                    f"{vol(f.t)}."
-                ),
+                so=_with_spirit,
+                hint="Pour that on, and let the plant's water run in. Is the jar still that strong?",
             ),
             mistake(
                 "m47",
                 "Adds the moisture on, as if there were one part of spirit",
                 "That fits a jar at 1:1. How many parts of spirit share the plant's water here?",
                 lambda f: 100 * f.t * (1 + f.w),
-                so=lambda f, x: (
-                    f"With {vol(x / 100)} the jar would end at {vol(x / 100 * f.r / (f.r + f.w))}, over your "
-                    f"{vol(f.t)}."
-                ),
+                so=_with_spirit,
             ),
-            mistake(
+            PLANT_WATER_OFF_THE_SPIRIT.on(
                 "m48",
-                "Takes the plant's water off the spirit",
-                "Does the plant's water take the place of some spirit, or does it come on top?",
                 lambda f: 100 * f.t * f.r / (f.r - f.w),
-                so=lambda f, x: (
-                    f"With {vol(x / 100)} the jar would end at {vol(x / 100 * f.r / (f.r + f.w))}, over your "
-                    f"{vol(f.t)}."
-                ),
+                so=_with_spirit,
+                hint="Does the plant's water take the place of some spirit, or does it come on top?",
             ),
-            mistake(
+            WHOLE_PLANT_IS_WATER.on(
                 "m49",
-                "Counts the whole plant as water",
-                "Which part of each gram thins the spirit: all of it, or only the water?",
                 lambda f: 100 * f.t * (f.r + 1) / f.r,
-                so=lambda f, x: (
-                    f"With {vol(x / 100)} the jar would end at {vol(x / 100 * f.r / (f.r + f.w))}, over your "
-                    f"{vol(f.t)}."
-                ),
+                so=_with_spirit,
+                hint="Which part of each gram thins the spirit: all of it, or only the water?",
             ),
         ),
-        path=lambda f: [
-            f"{g(100)} of plant brings ⟦{mL(100 * f.w)}⟧ of water, and {mL(100 * f.r)} of spirit is poured on",
-            f"Liquid in all: ⟦{mL(100 * (f.r + f.w))}⟧",
-            f"Alcohol wanted in it: {pct(f.t)} of that, ⟦{mL(100 * f.t * (f.r + f.w))}⟧",
-            f"All of it must come from the {mL(100 * f.r)} of spirit: ⟦{vol(f.t * (f.r + f.w) / f.r)}⟧",
-        ],
+        path=_strength_way,
         forwards="Take 100 g (3 1/2 oz) of plant and pour your spirit on: how strong is the mix?",
     ),
     Ask(
@@ -388,60 +464,44 @@ ITEMS = (
         "sum",
         f"You have spirit of {{a}} and want a jar of lemon balm at {{r}} that ends at {{t}} or above, the floor "
         "of this question. How much water may the plant hold at most when you pour, in % of its weight? The "
-        f"ratio is mL of spirit for each g of plant as it is weighed when you pour. {_RULE} {PLAIN}",
+        f"ratio is mL of spirit for each g of plant as it is weighed when you pour. {PLANT_WATER} {PLAIN}",
         (grid("r", "mL/g", 15, 30, 5, 10), grid("a", "percent_vol", 380, 460, 5, 10), _T),
         MOISTURE,
-        lambda f: tuple(
-            float(menstruum.wettest_plant.plain(f.r, 100 * f.a, 100 * f.t, rule)) for rule in ("kitchen", "measured")
-        ),
+        lambda f: by_both_rules(menstruum.wettest_plant, f.r, 100 * f.a, 100 * f.t),
         allowed=lambda f: 0.05 < f.r * (f.a - f.t) / f.t < 0.9,
         mistakes=(
             mistake(
                 "m50",
                 "Thinks that wilted, half dry, is dry enough",
                 "Half sounds like a lot of drying. How much water may the spirit carry before it falls to the floor?",
-                lambda f: 50.0,
-                so=lambda f, x: f"At {pct(x / 100)} water {_keeps(f, f.a * f.r / (f.r + x / 100))}.",
+                lambda _: 50.0,
+                so=lambda f, x: f"{_at_water(f, x)}.",
             ),
             mistake(
                 "m107",
                 "Leaves out the ratio",
                 "That is what one mL of spirit can carry. How many mL are there for each g?",
                 lambda f: 100 * (f.a - f.t) / f.t,
-                so=lambda f, x: (
-                    f"At {pct(x / 100)} water {_keeps(f, f.a * f.r / (f.r + x / 100))}: dried further than it "
-                    "need be."
-                ),
+                so=_too_dry,
             ),
             mistake(
                 "m108",
                 "Divides by the spirit's strength instead of the floor",
                 "The water has to come up to the floor. Which of the two strengths belongs under the line?",
                 lambda f: 100 * f.r * (f.a - f.t) / f.a,
-                so=lambda f, x: (
-                    f"At {pct(x / 100)} water {_keeps(f, f.a * f.r / (f.r + x / 100))}: dried further than it "
-                    "need be."
-                ),
+                so=_too_dry,
             ),
             mistake(
                 "m109",
                 "Stops at the alcohol that can be spared",
                 "That is the alcohol to spare. How much water can that much alcohol bring up to the floor?",
                 lambda f: 100 * f.r * (f.a - f.t),
-                so=lambda f, x: (
-                    f"At {pct(x / 100)} water {_keeps(f, f.a * f.r / (f.r + x / 100))}: dried further than it "
-                    "need be."
-                ),
+                so=_too_dry,
             ),
         ),
-        path=lambda f: [
-            f"On {g(100)} of plant you pour {mL(100 * f.r)}; spirit of {vol(f.a)} has {f.a:g} less {f.t:g} to "
-            f"spare: ⟦{f.a - f.t:.3f}⟧ of its volume",
-            f"Pure alcohol to spare: ⟦{mL(100 * f.r * (f.a - f.t))}⟧",
-            f"Water that this brings up to {vol(f.t)}: divide by {f.t:g}, ⟦{mL(100 * f.r * (f.a - f.t) / f.t)}⟧",
-            f"As a share of {g(100)} of plant: ⟦{pct(f.r * (f.a - f.t) / f.t)}⟧",
-        ],
+        path=_wettest_way,
         forwards="Take 100 g (3 1/2 oz) of plant as wet as you say, pour, and work out how strong the jar ends.",
+        edition=2,
     ),
     Ask(
         5,
@@ -449,7 +509,7 @@ ITEMS = (
         "sum",
         f"A jar holds {{m}} of fresh calendula, {{w}} water, with spirit of {{a}} poured at {{r}}. It is under "
         f"the floor of {{t}}. How many mL of {{s}} spirit must be added to bring the whole jar up to the floor? "
-        f"{_POURED} {_RULE} {METRIC} {_SAFE}",
+        f"{POURED} {PLANT_WATER} {METRIC} {SAFE}",
         (
             grid("m", "g", 60, 300, 10),
             grid("w", "percent_wb", 70, 88),
@@ -459,10 +519,7 @@ ITEMS = (
             one_of("t", "percent_vol", 35),
         ),
         VOLUME,
-        lambda f: tuple(
-            float(menstruum.rescue.plain(f.m, 100 * f.w, f.m * f.r, 100 * f.a, 100 * f.t, 100 * f.s, rule))
-            for rule in ("kitchen", "measured")
-        ),
+        lambda f: by_both_rules(menstruum.rescue, f.m, 100 * f.w, f.m * f.r, 100 * f.a, 100 * f.t, 100 * f.s),
         allowed=lambda f: _final(f) < 0.33,
         mistakes=(
             mistake(
@@ -470,31 +527,26 @@ ITEMS = (
                 "Forgets that what is added must itself stay at the floor",
                 "What you add makes the jar fuller too. Must that part not also be at the floor?",
                 lambda f: _rescue_gap(f) / f.s,
-                so=lambda f, x: f"With {mL(x)} {_keeps(f, _rescued(f, x))}.",
+                so=_lifted,
             ),
             mistake(
                 "m111",
                 "Gives the pure alcohol that is missing",
                 "That is pure alcohol. Is what you pour from the bottle pure, and does it not fill the jar as well?",
                 _rescue_gap,
-                so=lambda f, x: f"With {mL(x)} {_keeps(f, _rescued(f, x))}.",
+                so=_lifted,
             ),
             mistake(
                 "m112",
                 "Looks at the spirit alone, without the plant's water, when counting the gap",
                 "How much liquid must be lifted to the floor: the spirit alone, or the plant's water with it?",
                 lambda f: f.m * f.r * (f.t - _final(f)) / (f.s - f.t),
-                so=lambda f, x: f"With {mL(x)} {_keeps(f, _rescued(f, x))}.",
+                so=_lifted,
             ),
         ),
-        path=lambda f: [
-            f"Liquid in the jar: {mL(f.m * f.r)} of spirit and ⟦{mL(f.m * f.w)}⟧ of plant water",
-            f"Alcohol in it: ⟦{mL(f.m * f.r * f.a)}⟧; alcohol that {vol(f.t)} would need: "
-            f"⟦{mL(f.m * (f.r + f.w) * f.t)}⟧",
-            f"Short by ⟦{mL(_rescue_gap(f))}⟧ of pure alcohol",
-            f"Spirit of {vol(f.s)} has {f.s:g} less {f.t:g} to spare: ⟦{f.s - f.t:.3f}⟧ of its volume",
-            f"What is short, divided by that: ⟦{mL(_rescue_gap(f) / (f.s - f.t))}⟧",
-        ],
+        path=_rescue_way,
+        other_paths=(_rescue_by_strength, _rescue_of_the_water),
         forwards="Add your mL to the jar: how much alcohol, how much liquid, how strong?",
+        edition=2,
     ),
 )

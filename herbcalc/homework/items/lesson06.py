@@ -14,16 +14,41 @@ from herbcalc.homework.blueprint import (
     Figures,
     Option,
     Want,
+    bare,
+    by_both_rules,
+    case,
     grid,
     mistake,
     one_of,
     situation,
 )
-from herbcalc.homework.wording import BY_METRIC, METRIC, OUNCES, PLAIN, exact, g, mL, one_to, pct, vol
+from herbcalc.homework.shared_slips import (
+    PLANT_WATER_LEFT_OUT,
+    PLANT_WATER_OFF_THE_SPIRIT,
+    RATIO_TURNED_ROUND,
+    SOLIDS_FOR_WATER,
+    WHOLE_PLANT_IS_WATER,
+)
+from herbcalc.homework.walk import Walk
+from herbcalc.homework.wording import (
+    ADDED,
+    BY_METRIC,
+    G_PER_OZ,
+    METRIC,
+    ML_PER_FL_OZ,
+    PLAIN,
+    PLANT_WATER,
+    exact,
+    g,
+    g100,
+    mL,
+    one_to,
+    oz_each,
+    vol,
+)
+from herbcalc.homework.wording import three as n
 from herbcalc.units import Q
 
-_ADDED = "The ratio is mL of menstruum added for each g of herb as weighed."
-_OZ = 28.349523125
 _IN_ML = Want(("volume",), "mL", "mL", only=("mL", "L"), old="oz")
 _FOR_ONE = Want(("volume", "ratio"), "mL", "mL")
 _SHARED = "So near, a few parts in a hundred too much. How many g, to the hundredth, are in one ounce on the scale?"
@@ -61,8 +86,8 @@ def _label(f: Figures, x: float) -> str:
 
 
 def _thin(f: Figures, x: float) -> str:
-    herb = f"{exact(f.oz)} oz ({g(f.oz * _OZ).split(' (')[0]})"
-    return f"{mL(x)} on {herb} is {one_to(x / (f.oz * _OZ))}, not {one_to(f.r)}."
+    herb = f"{exact(f.oz)} oz ({g(f.oz * G_PER_OZ).split(' (')[0]})"
+    return f"{mL(x)} on {herb} is {one_to(x / (f.oz * G_PER_OZ))}, not {one_to(f.r)}."
 
 
 def _herb_check(f: Figures, x: float) -> str:
@@ -104,6 +129,59 @@ def _lines(f: Figures) -> list[str]:
     ]
 
 
+def _three_weighings_way(f: Figures, w: Walk) -> None:
+    herb = w.total("g", f"Herb, in g: {n(f.with_herb)} − {n(f.jar)}", f.with_herb, -f.jar)
+    heavy = w.total("g", f"Spirit by weight, in g: {n(f.with_all)} − {n(f.with_herb)}", f.with_all, -f.with_herb)
+    poured = w.step("mL", f"Spirit by volume, in mL: {n(heavy)} ÷ {_d(f):g}", heavy / _d(f))
+    w.step("1:x", f"mL of spirit for each g of herb: {n(poured)} ÷ {n(herb)}", poured / herb)
+
+
+def _jar_end_way(f: Figures, w: Walk) -> None:
+    water = w.step("mL", f"Water that the plant brings, in mL: {n(f.w)} × {n(f.m)}", f.w * f.m)
+    alcohol = w.step("mL", f"Pure alcohol in the spirit, in mL: {n(f.a)} × {n(f.V)}", f.a * f.V)
+    liquid = w.total("mL", f"Liquid in the jar, in mL: {n(f.V)} + {n(water)}", f.V, water)
+    w.step("vol", f"Alcohol divided by liquid: {n(alcohol)} ÷ {n(liquid)}", alcohol / liquid)
+
+
+def _ounces_way(f: Figures, w: Walk) -> None:
+    grams = w.step("g", f"Herb in g: {exact(f.oz)} × 28.35", f.oz * G_PER_OZ)
+    w.step("mL", f"Menstruum, {n(f.r)} mL for each g, in mL: {n(f.r)} × {n(grams)}", f.r * grams)
+
+
+def _herb_way(f: Figures, w: Walk) -> None:
+    each = w.step("mL", f"Menstruum that {g100()} of herb takes, in mL: {n(f.r)} × 100", 100 * f.r)
+    hundreds = w.step("times", f"How many times you have that: {n(f.V)} ÷ {n(each)}", f.V / each)
+    w.step("g", f"As many times the herb, in g: {n(hundreds)} × 100", hundreds * 100)
+
+
+def _cover_way(f: Figures, w: Walk) -> None:
+    room = w.step("mL", f"Room that the loose herb fills, in mL: {n(f.m)} ÷ {f.loose:g}", f.m / f.loose)
+    pile = w.total("mL", f"With the layer above it, in mL: {n(room)} + {n(f.layer)}", room, f.layer)
+    poured = w.step("mL", f"Menstruum poured, in mL: {n(f.r)} × {n(f.m)}", f.r * f.m)
+    own = w.step("mL", f"Room that the herb itself takes up in it, in mL: 0.7 × {n(f.m)}", 0.7 * f.m)
+    level = w.total("mL", f"So the liquid reaches, in mL: {n(poured)} + {n(own)}", poured, own)
+    side = "more" if level > pile else "less"
+    w.say(f"{n(level)} is {side} than {n(pile)}: ⟦{w.letter(_covered(f))}⟧")
+
+
+def _mending_way(f: Figures, w: Walk) -> None:
+    if f.case == 0:
+        _herb_way(f, w)
+        return
+    herb = round(f.V / f.r)
+    each = w.step("mL", f"Menstruum that {g100()} of herb takes, in mL: {n(f.r)} × 100", 100 * f.r)
+    hundreds = w.step("times", f"How many hundreds of g of herb there are: {n(herb)} ÷ 100", herb / 100)
+    w.step("mL", f"As many times the menstruum, in mL: {n(hundreds)} × {n(each)}", hundreds * each)
+
+
+def _dry_plant_way(f: Figures, w: Walk) -> None:
+    water = w.step("mL", f"Water in {g100()} of fresh plant, in mL: {n(f.w)} × 100", 100 * f.w)
+    dry = w.total("g", f"Dry plant in it, in g: 100 − {n(water)}", 100.0, -water)
+    poured = w.step("mL", f"Menstruum poured on it, in mL: {n(f.r)} × 100", 100 * f.r)
+    liquid = w.total("mL", f"Liquid in all, in mL: {n(poured)} + {n(water)}", poured, water)
+    w.step("each", f"For each g of dry plant: {n(liquid)} ÷ {n(dry)}", liquid / dry)
+
+
 ITEMS = (
     Ask(
         6,
@@ -111,7 +189,7 @@ ITEMS = (
         "sum",
         f"A jar is filled by eye with fresh lemon balm and topped up with spirit of {{a}}. Empty it weighed "
         f"{{jar}}, with the herb in it {{with_herb}}, with everything in it {{with_all}}. The spirit weighs "
-        f"{{heavy}}. Which ratio 1:x was made? {_ADDED} {METRIC}",
+        f"{{heavy}}. Which ratio 1:x was made? {ADDED} {METRIC}",
         (
             grid("jar", "g", 350, 700, 10),
             grid("with_herb", "g", 500, 1000, 10),
@@ -120,7 +198,7 @@ ITEMS = (
         ),
         RATIO,
         lambda f: _poured(f) / _herb(f),
-        also={"heavy": lambda f: f"{_d(f):g} g for each mL (about {_d(f) / OUNCES:.3f} oz for each fl oz)"},
+        also={"heavy": lambda f: f"{_d(f):g} g for each mL ({oz_each(_d(f), 3)})"},
         allowed=lambda f: 100 <= _herb(f) <= 450 and 300 <= _poured(f) <= 900 and 1.1 <= _poured(f) / _herb(f) <= 6,
         mistakes=(
             mistake(
@@ -144,20 +222,14 @@ ITEMS = (
                 lambda f: (f.with_all - f.jar) / _d(f) / _herb(f),
                 so=_ratio_label,
             ),
-            mistake(
+            RATIO_TURNED_ROUND.on(
                 "m138",
-                "Turns the ratio round",
-                "In 1:x the herb is the 1. Is there less spirit than herb in your jar?",
                 lambda f: _herb(f) / _poured(f),
                 so=_ratio_label,
+                hint="In 1:x the herb is the 1. Is there less spirit than herb in your jar?",
             ),
         ),
-        path=lambda f: [
-            f"Herb: {g(f.with_herb)} less {g(f.jar)} is ⟦{g(_herb(f))}⟧",
-            f"Spirit by weight: {g(f.with_all)} less {g(f.with_herb)} is ⟦{g(f.with_all - f.with_herb)}⟧",
-            f"Spirit by volume: divide by {_d(f):g}, ⟦{mL(_poured(f))}⟧",
-            f"mL of spirit for each g of herb: ⟦{one_to(_poured(f) / _herb(f))}⟧",
-        ],
+        path=_three_weighings_way,
         forwards="Times the weight of the herb, does your ratio give the mL that were poured?",
     ),
     Ask(
@@ -165,8 +237,7 @@ ITEMS = (
         2,
         "sum",
         f"Read afterwards, another jar holds {{m}} of fresh calendula, {{w}} water, and {{V}} of spirit of "
-        f"{{a}}. How strong does the jar end, in % vol? Count 1 g of plant water as 1 mL (1 oz as about 1 fl "
-        f"oz). The floor of this question is 35 % vol. {METRIC}",
+        f"{{a}}. How strong does the jar end, in % vol? {PLANT_WATER} {METRIC}",
         (
             grid("m", "g", 120, 400, 10),
             grid("w", "percent_wb", 70, 88),
@@ -174,46 +245,31 @@ ITEMS = (
             one_of("a", "percent_vol", 400, 500, 755, over=10),
         ),
         STRENGTH,
-        lambda f: tuple(
-            float(menstruum.final_strength.plain(f.m, 100 * f.w, f.V, 100 * f.a, rule))
-            for rule in ("kitchen", "measured")
-        ),
+        lambda f: by_both_rules(menstruum.final_strength, f.m, 100 * f.w, f.V, 100 * f.a),
         mistakes=(
-            mistake(
+            PLANT_WATER_LEFT_OUT.on(
                 "m139",
-                "Leaves out the water of the plant",
-                "That is what came from the bottle. What did the plant bring?",
                 lambda f: 100 * f.a,
                 so=_label,
+                hint="That is what came from the bottle. What did the plant bring?",
             ),
-            mistake(
+            WHOLE_PLANT_IS_WATER.on(
                 "m140",
-                "Counts the whole plant as water",
-                "Is all of the plant water, or does some of it stay solid?",
                 lambda f: 100 * f.V * f.a / (f.V + f.m),
                 so=_label,
             ),
-            mistake(
+            SOLIDS_FOR_WATER.on(
                 "m141",
-                "Takes the solids for the water",
-                "Which part of the plant does the moisture count?",
                 lambda f: 100 * f.V * f.a / (f.V + f.m * (1 - f.w)),
                 so=_label,
             ),
-            mistake(
+            PLANT_WATER_OFF_THE_SPIRIT.on(
                 "m142",
-                "Takes the plant's water off the spirit",
-                "Does the plant's water take the place of spirit, or does it come on top of it?",
                 lambda f: 100 * f.a * (f.V - f.m * f.w) / f.V,
                 so=_label,
             ),
         ),
-        path=lambda f: [
-            f"Water that the plant brings: {pct(f.w)} of {g(f.m)} is ⟦{mL(f.m * f.w)}⟧",
-            f"Pure alcohol in the spirit: {pct(f.a)} of {mL(f.V)} is ⟦{mL(f.V * f.a)}⟧",
-            f"Liquid in the jar: ⟦{mL(f.V + f.m * f.w)}⟧",
-            f"Alcohol out of liquid: ⟦{vol(_jar_end(f))}⟧",
-        ],
+        path=_jar_end_way,
         forwards="Is your number below the spirit, and by as much as the plant's water can pull it down?",
     ),
     Ask(
@@ -225,13 +281,13 @@ ITEMS = (
         f"How many mL do you pour? (1 oz on the scale is 28.35 g.) {PLAIN}",
         (grid("oz", "oz", 4, 32, 1, 2), grid("r", "mL/g", 3, 10)),
         _IN_ML,
-        lambda f: f.oz * _OZ * f.r,
+        lambda f: f.oz * G_PER_OZ * f.r,
         mistakes=(
             mistake(
                 "m51",
                 "Takes ounces on the scale for fluid ounces",
                 _SHARED,
-                lambda f: f.oz * f.r * 29.5735,
+                lambda f: f.oz * f.r * ML_PER_FL_OZ,
                 so=lambda f, x: f"That is the kitchen habit, ounces to fluid ounces. {_thin(f, x)}",
                 twin="ounces",
             ),
@@ -247,14 +303,12 @@ ITEMS = (
                 "m52",
                 "Counts the herb among the parts of menstruum",
                 "Does the second number count everything in the jar, or the menstruum alone?",
-                lambda f: f.oz * (f.r - 1) * _OZ,
+                lambda f: f.oz * (f.r - 1) * G_PER_OZ,
                 so=_thin,
             ),
-            mistake(
+            RATIO_TURNED_ROUND.on(
                 "m53",
-                "Turns the ratio round",
-                "Should there be more herb than liquid?",
-                lambda f: f.oz / f.r * _OZ,
+                lambda f: f.oz / f.r * G_PER_OZ,
                 so=_thin,
             ),
             mistake(
@@ -265,10 +319,7 @@ ITEMS = (
                 so=_thin,
             ),
         ),
-        path=lambda f: [
-            f"Herb in grams: {exact(f.oz)} times 28.35 is ⟦{f.oz * _OZ:.1f} g ({exact(f.oz)} oz)⟧",
-            f"mL of menstruum: times {exact(f.r)}, ⟦{mL(f.oz * _OZ * f.r)}⟧",
-        ],
+        path=_ounces_way,
         forwards="Divide your mL by the grams of herb: is it the second number of the ratio?",
         pairs={"echo": "oz"},
     ),
@@ -276,8 +327,8 @@ ITEMS = (
         6,
         4,
         "sum",
-        f"You have {{V}} of menstruum and want to make {{r}}. How much dried marshmallow root do you weigh out? "
-        f"{_ADDED} {METRIC}",
+        f"You have {{V}} of menstruum and want to make {{r}}. How much dried elecampane root do you weigh out? "
+        f"{ADDED} {METRIC}",
         (grid("V", "mL", 200, 1500, 10), grid("r", "mL/g", 3, 10)),
         WEIGHT,
         lambda f: f.V / f.r,
@@ -297,10 +348,7 @@ ITEMS = (
                 so=_herb_check,
             ),
         ),
-        path=lambda f: [
-            f"Each g of root takes {exact(f.r)} mL, so {g(100)} would take ⟦{mL(100 * f.r)}⟧",
-            f"{mL(f.V)} divided by {exact(f.r)} is ⟦{g(f.V / f.r)}⟧",
-        ],
+        path=_herb_way,
         forwards="Times the second number of the ratio, does your weight give the menstruum you have?",
     ),
     Ask(
@@ -311,17 +359,18 @@ ITEMS = (
         "0.7 mL "
         "(about 2/3 fl oz for each oz). It counts as covered when the liquid stands {layer} above the herb as "
         "it lies "
-        f"loose. {_ADDED} Is it covered? {BY_METRIC}",
+        f"loose. {ADDED} Is it covered? {BY_METRIC}",
         (
             grid("m", "g", 40, 150, 5),
             grid("r", "mL/g", 4, 10),
             one_of("loose", "g/mL", 10, 12, 15, 18, 20, over=100),
             one_of("layer", "mL", 24, 37),
+            case(2),
         ),
         also={
-            "loose": lambda f: f"each mL of it weighs {f.loose:g} g (about {f.loose / OUNCES:.2f} oz for each fl oz)"
+            "loose": lambda f: f"each mL of it weighs {f.loose:g} g ({oz_each(f.loose, 2)})",
         },
-        allowed=lambda f: abs(_level(f) / _pile(f) - 1) > 0.06,
+        allowed=lambda f: _covered(f) == f.case and abs(_level(f) / _pile(f) - 1) > 0.06,
         options=(
             Option(
                 "It is covered, by that count.",
@@ -346,30 +395,22 @@ ITEMS = (
             ),
         ),
         answer=_covered,
-        path=lambda f: [
-            f"Room that the loose herb fills: {g(f.m)} divided by {f.loose:g} is ⟦{mL(f.m / f.loose)}⟧",
-            f"With the layer above it: ⟦{mL(_pile(f))}⟧",
-            f"Liquid, with the herb's own {mL(0.7 * f.m)} in it, reaches ⟦{mL(_level(f))}⟧",
-            f"So {_cover_words(f)}: ⟦{'ab'[_covered(f)]}⟧",
-        ],
+        path=_cover_way,
+        edition=2,
     ),
     Ask(
         6,
         6,
         "find the slip",
-        "Somebody sets up a jar in four lines. In which line does the sum leave the road first? (Afterwards "
-        f"work it out as it should be.) {_ADDED} {METRIC}",
-        (grid("V", "mL", 200, 900, 20), grid("r", "mL/g", 3, 8), situation("case", 2)),
+        "Somebody sets up a jar in four lines. Which is the first line that does not fit? (Afterwards "
+        f"work it out as it should be.) {ADDED} {METRIC}",
+        (grid("V", "mL", 200, 900, 20), grid("r", "mL/g", 3, 8), case(2)),
         lines=_lines,
         answer=lambda f: 2 if f.case == 0 else 1,
-        path=lambda f: [
-            f"At {one_to(f.r)} each g of herb has {mL(f.r)} beside it, so {g(100)} has ⟦{mL(100 * f.r)}⟧",
-            f"{mL(f.V)} belongs to ⟦{g(f.V / f.r)}⟧"
-            if f.case == 0
-            else f"{g(round(f.V / f.r))} takes ⟦{mL(f.r * round(f.V / f.r))}⟧",
-        ],
+        path=_mending_way,
         forwards="Ask of each line: does it count the menstruum alone, or everything in the jar?",
-        pairs={"right": "That is the line. Now work it out as it should be."},
+        pairs={"right": "That is the line."},
+        edition=2,
     ),
     Ask(
         6,
@@ -377,17 +418,17 @@ ITEMS = (
         "sum",
         f"Fresh plant, {{w}} water, is put up at {{r}}. Count the dry plant alone as the herb, and its water as "
         "part of the liquid (1 g of water is 1 mL, 1 oz about 1 fl oz). How many mL of liquid stand for each 1 "
-        f"g (1/28 oz) of dry plant? {_ADDED} {METRIC}",
+        f"g (1/28 oz) of dry plant? {ADDED} {METRIC}",
         (grid("w", "percent_wb", 60, 88), grid("r", "mL/g", 10, 40, 5, 10)),
         _FOR_ONE,
-        lambda f: float(maceration.dry_equivalent.plain(f.r, 100 * f.w)),
+        lambda f: bare(maceration.dry_equivalent, f.r, 100 * f.w),
         mistakes=(
             mistake(
                 "m72",
                 "Takes the fresh ratio as it stands",
                 "How much of each gram that you weighed was plant, and how much was water?",
                 lambda f: f.r,
-                so=lambda f, x: (
+                so=lambda _, x: (
                     f"Read as {one_to(x)} of dry plant, the label would promise far more plant than is in the bottle."
                 ),
             ),
@@ -396,16 +437,12 @@ ITEMS = (
                 "Forgets that the plant's water joins the liquid",
                 "Where did the plant's water go? Is it still in the plant?",
                 lambda f: f.r / (1 - f.w),
-                so=lambda f, x: (
+                so=lambda _, x: (
                     f"Read as {one_to(x)} of dry plant, the label would promise more plant than is in the bottle."
                 ),
             ),
         ),
-        path=lambda f: [
-            f"{g(100)} of fresh plant holds ⟦{g(100 * (1 - f.w))}⟧ of dry plant",
-            f"Liquid: {mL(100 * f.r)} poured, and {mL(100 * f.w)} from the plant, ⟦{mL(100 * (f.r + f.w))}⟧",
-            f"mL for each g of dry plant: ⟦{mL((f.r + f.w) / (1 - f.w))}⟧",
-        ],
+        path=_dry_plant_way,
         forwards="Take 100 g (3 1/2 oz) of fresh plant: how much is dry plant, and how much liquid stands in "
         "the jar?",
     ),

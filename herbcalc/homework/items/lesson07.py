@@ -3,16 +3,31 @@
 from __future__ import annotations
 
 from herbcalc import maceration
-from herbcalc.homework.blueprint import RATIO, SHARE, VOLUME, WEIGHT, Ask, Figures, grid, mistake, one_of
-from herbcalc.homework.wording import METRIC, exact, g, mL, one_to, pct, three
+from herbcalc.homework.blueprint import (
+    RATIO,
+    SHARE,
+    VOLUME,
+    WEIGHT,
+    Ask,
+    Figures,
+    Near,
+    bare,
+    grid,
+    mistake,
+    one_of,
+    plainly,
+)
+from herbcalc.homework.shared_slips import PLANT_WATER_LEFT_OUT, SHARE_STILL_IN_THE_HERB
+from herbcalc.homework.walk import Walk, between_halvings, halvings_way, together
+from herbcalc.homework.wording import METRIC, PLANT_WATER, exact, g, mL, one_to, three
+from herbcalc.homework.wording import three as n
 
 _K = one_of("k", "mL/g", 8, 10, 12, 15, 16, 18, 20, over=10)
 _EVEN = "When the waiting is over the extract is spread evenly through all the liquid."
-_WATER = "Count 1 g of plant water as 1 mL (1 oz as about 1 fl oz)."
 
 
 def _out(f: Figures, water: float = 0.0) -> float:
-    return float(maceration.liquid_out.plain(f.m, f.V, f.k, 100 * water))
+    return bare(maceration.liquid_out, f.m, f.V, f.k, 100 * water)
 
 
 def _bottle(f: Figures, x: float) -> str:
@@ -26,7 +41,7 @@ def _fresh_said(f: Figures, x: float) -> str:
     all_liquid = f.V + f.m * f.w
     if x < 0:
         return f"A bottle cannot hold {mL(x)}: the marc never keeps more than the {mL(all_liquid)} that were there."
-    kept_back = "nothing" if x >= all_liquid * (1 - 1e-3) else mL(all_liquid - x)
+    kept_back = "nothing" if x >= all_liquid * (1 - 1e-3) else together("mL", all_liquid, -x)
     return f"With {mL(x)} in the bottle the marc would keep {kept_back} of the {mL(all_liquid)}."
 
 
@@ -34,18 +49,18 @@ def _planned(f: Figures, x: float) -> str:
     return f"{g(x)} of herb gives {mL(x * (f.r - f.k))} in the bottle, and you want {mL(f.F)}."
 
 
-def _share_said(f: Figures, x: float) -> str:
+def _share_said(_: Figures, x: float) -> str:
     if x >= 100:
         return "With that sum nothing would be left in the marc, and wet marc tastes of the herb still."
     return f"With that sum {three(100 - x)} % of the extract would go out with the marc."
 
 
 def _staged(f: Figures) -> float:
-    return 100 * float(maceration.share_extracted.plain(100.0, [f.a, f.b], f.R / 100.0, 0.0))
+    return 100 * bare(maceration.share_extracted, 100.0, [f.a, f.b], f.R / 100.0, 0.0)
 
 
 def _first_portion(f: Figures) -> float:
-    return float(maceration.best_split.plain(f.V, f.m, f.k, int(f.n))[0])
+    return float(plainly(maceration.best_split, f.V, f.m, f.k, int(f.n))[0])
 
 
 def _split_said(f: Figures, x: float) -> str:
@@ -58,6 +73,15 @@ def _split_said(f: Figures, x: float) -> str:
     return f"Then {mL(first)} runs off the first time and {mL(rest)} each later time: not the same each time."
 
 
+def _evenly_said(f: Figures, x: float) -> str:
+    if abs(x - 100) < 1 and f.d > 2 * f.h:
+        return (
+            f"With {three(x)} % out by day {exact(f.d)} there would be nothing left to come, and half of it "
+            f"always is."
+        )
+    return f"By the same sum {three(1.5 * x)} % would be out by day {exact(1.5 * f.d)}."
+
+
 def _twice(f: Figures) -> float:
     """mL of liquid for each g of herb, after the liquid of one jar went on as much herb again."""
     first = f.V - f.k * f.m
@@ -65,10 +89,10 @@ def _twice(f: Figures) -> float:
 
 
 def _twice_said(f: Figures, x: float) -> str:
-    return f"At {one_to(x)} there would be the worth of {g((f.V - f.k * f.m) / x)} of herb in the second jar."
+    return f"At {one_to(x)} the second jar would hold the extract of {g((f.V - f.k * f.m) / x)} of herb."
 
 
-_SOAK = "{m} of dried marshmallow root soaks in {V} of menstruum. Strained and pressed, the marc keeps {k}. " + _EVEN
+_SOAK = "{m} of dried elecampane root soaks in {V} of menstruum. Strained and pressed, the marc keeps {k}. " + _EVEN
 _SOAK_FIGURES = (grid("m", "g", 50, 250, 10), grid("V", "mL", 300, 1500, 10), _K)
 
 
@@ -76,12 +100,65 @@ def _sensible(f: Figures) -> bool:
     return 3 <= f.V / f.m <= 8
 
 
+def _out_way(f: Figures, w: Walk) -> float:
+    keeps = w.step("mL", f"What the marc keeps, in mL: {n(f.k)} × {n(f.m)}", f.k * f.m)
+    return w.total("mL", f"What comes out, in mL: {n(f.V)} − {n(keeps)}", f.V, -keeps)
+
+
+def _fresh_out_way(f: Figures, w: Walk) -> None:
+    water = w.step("mL", f"Water that the plant brings, in mL: {n(f.w)} × {n(f.m)}", f.w * f.m)
+    liquid = w.total("mL", f"Liquid in the jar, in mL: {n(f.V)} + {n(water)}", f.V, water)
+    dry = w.total("g", f"Dry part of the plant, in g: {n(f.m)} − {n(water)}", f.m, -water)
+    keeps = w.step("mL", f"What the marc keeps, in mL: {n(f.k)} × {n(dry)}", f.k * dry)
+    w.total("mL", f"What comes out, in mL: {n(liquid)} − {n(keeps)}", liquid, -keeps)
+
+
+def _planning_way(f: Figures, w: Walk) -> None:
+    gives = w.step("each", f"Each g of herb takes {n(f.r)}, keeps {n(f.k)}, and gives {n(f.r)} − {n(f.k)}", f.r - f.k)
+    w.step("g", f"Herb for the whole bottle, divided by what each g gives, in g: {n(f.F)} ÷ {n(gives)}", f.F / gives)
+
+
+def _share_way(f: Figures, w: Walk) -> None:
+    out = _out_way(f, w)
+    w.step("pct", f"As a share of all the liquid, and of the extract in it: {n(out)} ÷ {n(f.V)}", out / f.V)
+
+
+def _two_soaks_way(f: Figures, w: Walk) -> None:
+    first = w.step(
+        "pct", f"Share of the extract that the marc holds after the first soak: {n(f.R)} ÷ {n(f.a)}", f.R / f.a
+    )
+    jar = w.total("mL", f"Liquid in the jar at the second soak, in mL: {n(f.R)} + {n(f.b)}", f.R, f.b)
+    second = w.step("pct", f"Of what was left, the share that the marc holds again: {n(f.R)} ÷ {n(jar)}", f.R / jar)
+    left = w.step("pct", f"Left in the end, a share of a share: {n(first)} × {n(second)}", first * second)
+    w.step("pct", f"So out came: 100 − {n(100 * left)}", 1 - left)
+
+
+def _split_way(f: Figures, w: Walk) -> None:
+    drink = w.step("mL", f"What the dry herb drinks once, in mL: {n(f.k)} × {n(f.m)}", f.k * f.m)
+    rest = w.total("mL", f"What is left to run off, in mL: {n(f.V)} − {n(drink)}", f.V, -drink)
+    lot = w.step("mL", f"Each time the same, in mL: {n(rest)} ÷ {n(f.n)}", rest / f.n)
+    w.total("mL", f"The first time the herb's drink comes on top, in mL: {n(lot)} + {n(drink)}", lot, drink)
+
+
+def _second_jar_way(f: Figures, w: Walk) -> None:
+    out = _out_way(f, w)
+    share = w.step("pct", f"Share of the first herb's extract in it: {n(out)} ÷ {n(f.V)}", out / f.V)
+    worth = w.step("g", f"That is the extract of so much herb, in g: {n(share)} × {n(f.m)}", share * f.m)
+    both = w.total("g", f"With the second herb's, in g: {n(worth)} + {n(f.m)}", worth, f.m)
+    w.step("1:x", f"mL for each g: {n(out)} ÷ {n(both)}", out / both)
+
+
+def _days_way(f: Figures, w: Walk) -> None:
+    times = w.step("", f"How many halvings: {exact(f.d)} ÷ {exact(f.h)}", f.d / f.h)
+    halvings_way(times, w)
+
+
 ITEMS = (
     Ask(
         7,
         1,
         "sum",
-        "{m} of dried marshmallow root soaks in {V} of menstruum. Strained and pressed, the marc keeps {k}. How "
+        "{m} of dried elecampane root soaks in {V} of menstruum. Strained and pressed, the marc keeps {k}. How "
         "many mL come "
         f"out? {METRIC}",
         _SOAK_FIGURES,
@@ -111,10 +188,7 @@ ITEMS = (
                 so=_bottle,
             ),
         ),
-        path=lambda f: [
-            f"The marc keeps {exact(f.k)} times {exact(f.m)}: ⟦{mL(f.k * f.m)}⟧",
-            f"Out comes {mL(f.V)} less that: ⟦{mL(_out(f))}⟧",
-        ],
+        path=_out_way,
         forwards="Add what the marc keeps to your mL: is it what you poured?",
     ),
     Ask(
@@ -123,16 +197,14 @@ ITEMS = (
         "sum",
         "{m} of fresh elderflower, {w} water, soaks in {V} of spirit. Pressed, the marc keeps {k}, counted on "
         "the dry part of "
-        f"the plant alone. How many mL come out? {_WATER} {METRIC}",
+        f"the plant alone. How many mL come out? {PLANT_WATER} {METRIC}",
         (grid("m", "g", 100, 400, 10), grid("w", "percent_wb", 65, 88), grid("V", "mL", 200, 1000, 10), _K),
         VOLUME,
         lambda f: _out(f, f.w),
         allowed=lambda f: 1.5 <= f.V / f.m <= 4,
         mistakes=(
-            mistake(
+            PLANT_WATER_LEFT_OUT.on(
                 "m146",
-                "Leaves out the water of the plant",
-                "What did the plant bring into the jar with it?",
                 lambda f: f.V - f.k * f.m * (1 - f.w),
                 so=_fresh_said,
             ),
@@ -158,13 +230,7 @@ ITEMS = (
                 so=_fresh_said,
             ),
         ),
-        path=lambda f: [
-            f"Water that the plant brings: {pct(f.w)} of {g(f.m)} is ⟦{mL(f.m * f.w)}⟧",
-            f"Liquid in the jar: ⟦{mL(f.V + f.m * f.w)}⟧",
-            f"Dry part of the plant: ⟦{g(f.m * (1 - f.w))}⟧; times {exact(f.k)} it keeps "
-            f"⟦{mL(f.k * f.m * (1 - f.w))}⟧",
-            f"Out comes ⟦{mL(_out(f, f.w))}⟧",
-        ],
+        path=_fresh_out_way,
         forwards="Add what the marc keeps to your mL: is it the spirit and the plant's water together?",
     ),
     Ask(
@@ -176,7 +242,7 @@ ITEMS = (
         f"much dried herb do you weigh out? {METRIC}",
         (grid("F", "mL", 200, 1000, 10), grid("r", "mL/g", 4, 8), _K),
         WEIGHT,
-        lambda f: float(maceration.herb_for.plain(f.F, f.r, f.k)),
+        lambda f: bare(maceration.herb_for, f.F, f.r, f.k),
         mistakes=(
             mistake(
                 "m61",
@@ -193,10 +259,7 @@ ITEMS = (
                 so=_planned,
             ),
         ),
-        path=lambda f: [
-            f"{g(100)} of herb takes {mL(100 * f.r)}, keeps {mL(100 * f.k)}, and gives ⟦{mL(100 * (f.r - f.k))}⟧",
-            f"{mL(f.F)} out of that, times {g(100)}: ⟦{g(f.F / (f.r - f.k))}⟧",
-        ],
+        path=_planning_way,
         forwards="Put your herb into the jar: how much menstruum, how much stays in the marc, how much comes out?",
     ),
     Ask(
@@ -206,7 +269,7 @@ ITEMS = (
         f"{_SOAK} What share of the extract comes out with the liquid, in %? {METRIC}",
         _SOAK_FIGURES,
         SHARE,
-        lambda f: 100 * float(maceration.share_extracted.plain(f.m, [f.V], f.k, 0.0)),
+        lambda f: 100 * bare(maceration.share_extracted, f.m, [f.V], f.k, 0.0),
         allowed=_sensible,
         mistakes=(
             mistake(
@@ -220,7 +283,7 @@ ITEMS = (
                 "m151",
                 "Thinks that all of the extract comes out",
                 "The marc is wet. What is in that liquid?",
-                lambda f: 100.0,
+                lambda _: 100.0,
                 so=_share_said,
             ),
             mistake(
@@ -232,12 +295,9 @@ ITEMS = (
                 so=_share_said,
             ),
         ),
-        path=lambda f: [
-            f"The marc keeps {exact(f.k)} times {exact(f.m)}: ⟦{mL(f.k * f.m)}⟧",
-            f"Out comes ⟦{mL(_out(f))}⟧",
-            f"As a share of {mL(f.V)}, and of the extract in it: ⟦{pct(_out(f) / f.V)}⟧",
-        ],
+        path=_share_way,
         forwards="What share of the liquid stays in the marc? The extract is shared in the same way.",
+        edition=2,
     ),
     Ask(
         7,
@@ -273,13 +333,7 @@ ITEMS = (
                 so=_share_said,
             ),
         ),
-        path=lambda f: [
-            f"After the first soak the marc holds {mL(f.R)} of {mL(f.a)}: ⟦{pct(f.R / f.a)}⟧ of the extract is left",
-            f"With the second lot there are {mL(f.R)} and {mL(f.b)} in the jar: ⟦{mL(f.R + f.b)}⟧",
-            f"Of that the marc keeps {mL(f.R)} again: ⟦{pct(f.R / (f.R + f.b))}⟧ of what was left",
-            f"Left in the end: one share of the other, ⟦{pct(f.R / f.a * f.R / (f.R + f.b))}⟧",
-            f"So out came ⟦{three(_staged(f))} %⟧",
-        ],
+        path=_two_soaks_way,
         forwards="What is left after the first soak, and what share of that is left after the second?",
     ),
     Ask(
@@ -318,11 +372,7 @@ ITEMS = (
                 so=_split_said,
             ),
         ),
-        path=lambda f: [
-            f"The herb drinks once: {exact(f.k)} times {exact(f.m)}, ⟦{mL(f.k * f.m)}⟧",
-            f"The rest runs off in {exact(f.n)} equal lots: ⟦{mL((f.V - f.k * f.m) / f.n)}⟧ each",
-            f"The first time you pour one lot and the herb's drink: ⟦{mL(_first_portion(f))}⟧",
-        ],
+        path=_split_way,
         forwards="Pour yours, let the herb drink, and see what runs off; is it the same as in the later soaks?",
     ),
     Ask(
@@ -330,8 +380,8 @@ ITEMS = (
         7,
         "sum",
         f"{{m}} of dried calendula soaks in {{V}}; the marc keeps {{k}}. All that comes out is poured on as much "
-        f"dried calendula again, {{m}}. {_EVEN} Before pressing the second time: how many mL of liquid stand for "
-        f"each g of herb whose extract is in it, as 1:x? {METRIC}",
+        f"dried calendula again, {{m}}. {_EVEN} Before pressing the second time: how many mL hold the "
+        f"extract of 1 g (1/28 oz) of herb, as 1:x? {METRIC}",
         (grid("m", "g", 50, 200, 10), grid("V", "mL", 300, 1200, 10), _K),
         RATIO,
         _twice,
@@ -359,50 +409,45 @@ ITEMS = (
                 so=_twice_said,
             ),
         ),
-        path=lambda f: [
-            f"Out of the first jar comes ⟦{mL(f.V - f.k * f.m)}⟧",
-            f"In it is {pct(1 - f.k * f.m / f.V)} of the first herb's extract, the worth of "
-            f"⟦{g(f.m * (1 - f.k * f.m / f.V))}⟧",
-            f"With the second herb's: ⟦{g(f.m * (2 - f.k * f.m / f.V))}⟧",
-            f"mL for each g: ⟦{one_to(_twice(f))}⟧",
-        ],
-        forwards="How many mL come over, and the worth of how many g of herb is in them?",
+        path=_second_jar_way,
+        forwards="How many mL come over, and the extract of how many g of herb is in them?",
     ),
     Ask(
         7,
         8,
         "sum",
-        "In this jar half of what will come out is out by day {h_day}, and in every further {h_day} days half "
-        "of the rest. What share of it is out by day {d_day}, in %? Three figures are enough.",
+        "By a model, half of what will come out of this herb is out by day {h_day}, and in every further "
+        "{h_day} days "
+        "half of the rest. What share of it is out by day {d_day}, in %? Three figures are enough.",
         (grid("h", "day", 2, 6), grid("d", "day", 4, 24)),
         SHARE,
-        lambda f: 100 * float(maceration.share_by.plain(f.d, f.h)),
+        lambda f: 100 * bare(maceration.share_by, f.d, f.h),
         also={"h_day": lambda f: exact(f.h), "d_day": lambda f: exact(f.d)},
         allowed=lambda f: 2 <= f.d / f.h <= 4,
+        near=(
+            Near(
+                lambda f: between_halvings(f.d / f.h),
+                "Near enough. A straight line between two halvings is a little under the curve.",
+            ),
+        ),
         mistakes=(
             mistake(
                 "m71",
                 "Lets the extract grow evenly with the days",
                 "Go on with your sum for a few more days. Can more come out than there is?",
-                lambda f: 100.0,
+                lambda _: 100.0,
                 lambda f: 50 * f.d / f.h,
-                so=lambda f, x: f"By the same sum {three(75 * f.d / f.h)} % would be out by day {exact(1.5 * f.d)}.",
+                so=_evenly_said,
             ),
-            mistake(
+            SHARE_STILL_IN_THE_HERB.on(
                 "m159",
-                "Gives the share that is still in the herb",
-                "Is that what is out, or what is still to come?",
                 lambda f: 100 * 0.5 ** (f.d / f.h),
                 so=lambda f, x: (
                     f"With {three(x)} % out by day {exact(f.d)} there would be less than on day {exact(f.h)}."
                 ),
             ),
         ),
-        path=lambda f: [
-            f"Day {exact(f.d)} divided by {exact(f.h)} gives ⟦{three(f.d / f.h)}⟧ halvings",
-            f"Still in the herb: one half, that many times over, ⟦{pct(0.5 ** (f.d / f.h))}⟧",
-            f"So out by then: ⟦{pct(1 - 0.5 ** (f.d / f.h))}⟧",
-        ],
+        path=_days_way,
         forwards="Write it day by day: 50 %, then half of the rest, then half of that rest.",
     ),
 )

@@ -5,8 +5,32 @@ from __future__ import annotations
 import math
 
 from herbcalc import percolation
-from herbcalc.homework.blueprint import HOURS, SHARE, VOLUME, Ask, Figures, Want, grid, mistake, one_of, situation
-from herbcalc.homework.wording import METRIC, OUNCES, exact, g, mL, pct, three
+from herbcalc.homework.blueprint import (
+    HOURS,
+    SHARE,
+    VOLUME,
+    Ask,
+    Figures,
+    Near,
+    Want,
+    bare,
+    case,
+    grid,
+    mistake,
+    one_of,
+    plainly,
+    situation,
+)
+from herbcalc.homework.shared_slips import (
+    A_ML_IS_A_DROP,
+    DROPS_OF_WATER,
+    EACH_HALVING_HALF_OF_ALL,
+    SHARE_STILL_IN_THE_HERB,
+)
+from herbcalc.homework.walk import Walk, between_halvings, halvings_way, together
+from herbcalc.homework.wording import METRIC, exact, g, g100, mL, pct, three
+from herbcalc.homework.wording import three as n
+from herbcalc.units.constants import FL_OZ_PER_OZ
 
 _K = one_of("k", "mL/g", 8, 10, 12, 15, 16, 18, 20, over=10)
 _HALF = 0.416  # mL for each g; one halving of the plain washing curve, 0.6 x ln 2
@@ -15,12 +39,13 @@ _TAP = Want(
     ("count",),
     "",
     "drops a minute",
-    drop=r"\s*\bdrops?\b|\s*(?:/|\bper\b|\ba\b|\beach\b|\bevery\b)\s*min(?:ute)?s?\.?$",
+    drop=r"\s*\b(?:drops?|tropfen|gotas)\b|\s*(?:/|\b(?:per|pro|por|a|each|every)\b)\s*min(?:ut[aeo])?s?\.?$",
 )
-_FIRE = "Keep spirit away from flames and from anything that sparks, and do not leave it dripping near either."
+_FIRE = "Keep spirit away from heat, and never let it drip near flames or sparks."
 _HALVING = (
-    f"Count it so: each {_HALF} mL for each g (about {_HALF / OUNCES:.1f} fl oz for each oz) that has dripped "
-    "through takes out half of the extract that was still in the herb."
+    f"By a model, here every {_HALF} mL for each g (about {_HALF / FL_OZ_PER_OZ:.1f} fl oz for each oz) "
+    f"washes out half of "
+    "what is left."
 )
 _WANTED = {2: "three quarters", 3: "seven eighths", 4: "fifteen sixteenths"}
 
@@ -29,7 +54,8 @@ def _ready(f: Figures, x: float) -> str:
     out = x - f.k * f.m
     if out <= 0:
         return f"Of {mL(x)} nothing would drip: the herb itself holds {mL(f.k * f.m)}."
-    return f"Of {mL(x)} the herb keeps {mL(f.k * f.m)}, so {mL(out)} would drip through, and you want {mL(f.F)}."
+    through = together("mL", x, -f.k * f.m)
+    return f"Of {mL(x)} the herb keeps {mL(f.k * f.m)}, so {through} would drip through, and you want {mL(f.F)}."
 
 
 def _hours(f: Figures, x: float) -> str:
@@ -43,7 +69,7 @@ def _tap(f: Figures, x: float) -> str:
 
 
 def _bed(f: Figures) -> float:
-    return float(percolation.bed_fits.plain(f.m, 1e6, f.packed).bed.magnitude)
+    return float(plainly(percolation.bed_fits, f.m, 1e6, f.packed).bed.magnitude)
 
 
 def _cone(f: Figures, x: float) -> str:
@@ -56,10 +82,10 @@ def _cone(f: Figures, x: float) -> str:
 
 
 def _washed(f: Figures) -> float:
-    return 100 * float(percolation.share_after.plain(f.F / f.m, _CURVE))
+    return 100 * bare(percolation.share_after, f.F / f.m, _CURVE)
 
 
-def _washed_said(f: Figures, x: float) -> str:
+def _washed_said(_: Figures, x: float) -> str:
     if x >= 100:
         return "With that sum there would be nothing left in the herb at all; each halving leaves a half."
     return f"With that sum {three(100 - x)} % of the extract would still sit in the herb when you stop."
@@ -109,14 +135,6 @@ def _set_up(f: Figures) -> list[str]:
     return [faults.pop(0) if place in places else sound.pop(0) for place in range(6)]
 
 
-def _line_by_line(f: Figures) -> list[str]:
-    """The worked path: what comes of each line, then the three letters."""
-    why = dict(zip(_FAULTS, _SPOILT, strict=True))
-    said = [f"spoils it: {why[line]}" if line in why else "does it good" for line in _set_up(f)]
-    each = [f"{letter}) ⟦{words}⟧" for letter, words in zip("abcdef", said, strict=True)]
-    return [*each, f"So the three are ⟦{' '.join(_three_letters(f))}⟧"]
-
-
 def _three_letters(f: Figures) -> str:
     return "".join("abcdef"[place] for place in _THREES[int(f.places)])
 
@@ -127,16 +145,64 @@ def _not_at_odds(f: Figures) -> bool:
     return not any((a, b) in odd for a in _THREES[int(f.faults)] for b in _THREES[int(f.sound)])
 
 
+def _ready_way(f: Figures, w: Walk) -> None:
+    keeps = w.step("mL", f"What the herb keeps, in mL: {n(f.k)} × {n(f.m)}", f.k * f.m)
+    w.total("mL", f"With what is to drip through, in mL: {n(f.F)} + {n(keeps)}", f.F, keeps)
+
+
+def _dampening_way(f: Figures, w: Walk) -> None:
+    each = w.step("mL", f"What {g100()} of powder takes, in mL: {n(f.per_g)} × 100", 100 * f.per_g)
+    hundreds = w.step("times", f"How many hundreds of g there are: {n(f.m)} ÷ 100", f.m / 100)
+    w.step("mL", f"For all of it, in mL: {n(hundreds)} × {n(each)}", hundreds * each)
+
+
+def _hours_way(f: Figures, w: Walk) -> None:
+    drops = w.step("drops", f"Drops in all: {n(f.F)} × {n(f.n)}", f.F * f.n)
+    minutes = w.step("min", f"At {n(f.d)} a minute: {n(drops)} ÷ {n(f.d)}", drops / f.d)
+    w.step("h", f"In hours: {n(minutes)} ÷ 60", minutes / 60)
+
+
+def _tap_way(f: Figures, w: Walk) -> None:
+    drops = w.step("drops", f"Drops in all: {n(f.F)} × {n(f.n)}", f.F * f.n)
+    minutes = w.step("min", f"Minutes there are: {n(f.time)} × 60", f.time * 60)
+    w.step("", f"Drops for each minute: {n(drops)} ÷ {n(minutes)}", drops / minutes)
+
+
+def _cone_way(f: Figures, w: Walk) -> None:
+    powder = w.step("mL", f"Room for the powder, in mL: {n(f.m)} ÷ {n(f.packed)}", f.m / f.packed)
+    third = w.step("mL", f"That is two thirds of the cone. One third, in mL: {n(powder)} ÷ 2", powder / 2)
+    w.total("mL", f"The whole cone, in mL: {n(powder)} + {n(third)}", powder, third)
+
+
+def _washing_way(f: Figures, w: Walk) -> None:
+    each = w.step("each", f"Dripped through for each g of powder: {n(f.F)} ÷ {n(f.m)}", f.F / f.m)
+    halvings_way(w.step("", f"How many halvings: {n(each)} ÷ {_HALF}", each / _HALF), w)
+
+
+def _stopping_way(f: Figures, w: Walk) -> None:
+    w.say(f"One half, three quarters, seven eighths, fifteen sixteenths: that takes ⟦{_halvings(f)} halvings⟧")
+    one = w.step("mL", f"One halving of this powder, in mL: {_HALF} × {n(f.m)}", _HALF * f.m)
+    w.step("mL", f"All of them, in mL: {_halvings(f)} × {n(one)}", _halvings(f) * one)
+
+
+def _line_by_line(f: Figures, w: Walk) -> None:
+    """What comes of each line, then the three letters."""
+    why = dict(zip(_FAULTS, _SPOILT, strict=True))
+    for letter, line in zip("abcdef", _set_up(f), strict=True):
+        w.say(f"{letter}) ⟦{f'spoils it: {why[line]}' if line in why else 'does it good'}⟧")
+    w.say(f"So the three are ⟦{' '.join(_three_letters(f))}⟧")
+
+
 ITEMS = (
     Ask(
         8,
         1,
         "sum",
-        f"You percolate {{m}} of dried, ground rosehips until {{F}} has dripped through. The marc keeps "
+        f"You percolate {{m}} of dried, ground elecampane root until {{F}} has dripped through. The marc keeps "
         f"{{k}}. How much menstruum must you have ready, in mL? {METRIC} {_FIRE}",
         (grid("m", "g", 50, 250, 10), grid("F", "mL", 200, 1250, 10), _K),
         VOLUME,
-        lambda f: float(percolation.menstruum_needed.plain(f.m, f.F, f.k)),
+        lambda f: bare(percolation.menstruum_needed, f.m, f.F, f.k),
         allowed=lambda f: 2.5 <= f.F / f.m <= 8,
         mistakes=(
             mistake(
@@ -161,10 +227,7 @@ ITEMS = (
                 so=_ready,
             ),
         ),
-        path=lambda f: [
-            f"The herb keeps {exact(f.k)} times {exact(f.m)}: ⟦{mL(f.k * f.m)}⟧",
-            f"That and the {mL(f.F)} that drip through: ⟦{mL(f.F + f.k * f.m)}⟧",
-        ],
+        path=_ready_way,
         forwards="Take what the herb keeps off your menstruum: does what is left fill the bottle?",
     ),
     Ask(
@@ -174,7 +237,7 @@ ITEMS = (
         f"Before packing, {{m}} of powder is dampened with menstruum: {{per_g}}. How many mL is that? {METRIC}",
         (grid("m", "g", 50, 400, 10), grid("per_g", "mL/g", 30, 90, 5, 100)),
         VOLUME,
-        lambda f: float(percolation.moistening.plain(f.m, f.per_g)),
+        lambda f: bare(percolation.moistening, f.m, f.per_g),
         mistakes=(
             mistake(
                 "m160",
@@ -191,11 +254,9 @@ ITEMS = (
                 so=lambda f, x: f"{mL(x)} on {g(f.m)} of powder is wetter than you want: it would be mud.",
             ),
         ),
-        path=lambda f: [
-            f"{g(100)} of powder takes ⟦{mL(100 * f.per_g)}⟧",
-            f"{g(f.m)} takes ⟦{mL(f.m * f.per_g)}⟧",
-        ],
+        path=_dampening_way,
         forwards="Divide your mL by the grams of powder: is it the mL for each g?",
+        edition=2,
     ),
     Ask(
         8,
@@ -206,19 +267,15 @@ ITEMS = (
         f"{METRIC} {_FIRE}",
         (grid("F", "mL", 200, 800, 10), grid("d", "1/min", 15, 60), grid("n", "1/mL", 28, 42)),
         HOURS,
-        lambda f: float(percolation.running_time.plain(f.F, f.d, f.n)),
+        lambda f: bare(percolation.running_time, f.F, f.d, f.n),
         mistakes=(
-            mistake(
+            DROPS_OF_WATER.on(
                 "m66",
-                "Takes 20 drops to the mL, as for water",
-                "Twenty is a count for water. How many drops of this liquid were counted?",
                 lambda f: f.F * 20 / f.d / 60,
                 so=_hours,
             ),
-            mistake(
+            A_ML_IS_A_DROP.on(
                 "m67",
-                "Counts each mL as one drop",
-                "Is a mL one drop, or many?",
                 lambda f: f.F / f.d / 60,
                 so=_hours,
             ),
@@ -230,11 +287,7 @@ ITEMS = (
                 so=_hours,
             ),
         ),
-        path=lambda f: [
-            f"Drops in all: {exact(f.F)} times {exact(f.n)} is ⟦{exact(f.F * f.n)} drops⟧",
-            f"At {exact(f.d)} a minute that takes ⟦{three(f.F * f.n / f.d)} minutes⟧",
-            f"In hours: divide by 60, ⟦{three(f.F * f.n / f.d / 60)} h⟧",
-        ],
+        path=_hours_way,
         forwards="How many drops fall in your hours, and how many mL are they?",
     ),
     Ask(
@@ -246,13 +299,11 @@ ITEMS = (
         f"give? {METRIC} {_FIRE}",
         (grid("F", "mL", 200, 800, 10), grid("time", "hour", 6, 20), grid("n", "1/mL", 28, 42)),
         _TAP,
-        lambda f: float(percolation.drops_per_minute.plain(f.F, f.time, f.n)),
+        lambda f: bare(percolation.drops_per_minute, f.F, f.time, f.n),
         allowed=lambda f: 10 <= f.F * f.n / f.time / 60 <= 80,
         mistakes=(
-            mistake(
+            DROPS_OF_WATER.on(
                 "m163",
-                "Takes 20 drops to the mL, as for water",
-                "Twenty is a count for water. How many drops of this liquid were counted?",
                 lambda f: f.F * 20 / f.time / 60,
                 so=_tap,
             ),
@@ -263,19 +314,13 @@ ITEMS = (
                 lambda f: f.F * f.n / f.time,
                 so=_tap,
             ),
-            mistake(
+            A_ML_IS_A_DROP.on(
                 "m165",
-                "Counts each mL as one drop",
-                "Is a mL one drop, or many?",
                 lambda f: f.F / f.time / 60,
                 so=_tap,
             ),
         ),
-        path=lambda f: [
-            f"Drops in all: {exact(f.F)} times {exact(f.n)} is ⟦{exact(f.F * f.n)} drops⟧",
-            f"Minutes there are: {exact(f.time)} times 60 is ⟦{exact(f.time * 60)} minutes⟧",
-            f"Drops for each minute: ⟦{three(f.F * f.n / f.time / 60)}⟧",
-        ],
+        path=_tap_way,
         forwards="How long would the tap need at your drops a minute?",
     ),
     Ask(
@@ -311,11 +356,7 @@ ITEMS = (
                 so=_cone,
             ),
         ),
-        path=lambda f: [
-            f"Room for the powder: {exact(f.m)} divided by {exact(f.packed)} is ⟦{mL(f.m / f.packed)}⟧",
-            "That is two thirds of the cone; the whole is one and a half times as much: "
-            f"⟦{mL(1.5 * f.m / f.packed)}⟧",
-        ],
+        path=_cone_way,
         forwards="Take two thirds of your cone: does the powder just fill it?",
     ),
     Ask(
@@ -326,31 +367,29 @@ ITEMS = (
         (grid("F", "mL", 40, 400, 10), grid("m", "g", 60, 250, 10)),
         SHARE,
         _washed,
-        allowed=lambda f: 0.5 <= f.F / f.m / _HALF <= 4.3,
+        allowed=lambda f: 1 <= f.F / f.m / _HALF <= 4.3,
+        near=(
+            Near(
+                lambda f: between_halvings(f.F / f.m / _HALF),
+                "Near enough. A straight line between two halvings is a little under the curve.",
+            ),
+        ),
         mistakes=(
-            mistake(
+            EACH_HALVING_HALF_OF_ALL.on(
                 "m169",
-                "Lets every halving take out half of everything",
-                "After the first half is out, does the next halving take half of everything, or half of the rest?",
                 lambda f: 50 * f.F / f.m / _HALF,
                 so=_washed_said,
             ),
-            mistake(
+            SHARE_STILL_IN_THE_HERB.on(
                 "m170",
-                "Gives the share that is still in the herb",
-                "Is that what is in the bottle, or what is still in the cone?",
                 lambda f: 100 * 0.5 ** (f.F / f.m / _HALF),
                 so=_washed_said,
+                hint="Is that what is in the bottle, or what is still in the cone?",
             ),
         ),
-        path=lambda f: [
-            f"Dripped through, for each g of powder: {exact(f.F)} divided by {exact(f.m)} is "
-            f"⟦{three(f.F / f.m)}⟧ mL (about {three(f.F / f.m / OUNCES)} fl oz for each oz)",
-            f"Halvings: divide by {_HALF}, ⟦{three(f.F / f.m / _HALF)}⟧",
-            f"Still in the herb: one half, that many times over, ⟦{pct(0.5 ** (f.F / f.m / _HALF))}⟧",
-            f"So out: ⟦{pct(1 - 0.5 ** (f.F / f.m / _HALF))}⟧",
-        ],
+        path=_washing_way,
         forwards="How many halvings is it? One gives 50 %, two give 75 %, three give 87.5 %.",
+        edition=2,
     ),
     Ask(
         8,
@@ -360,13 +399,11 @@ ITEMS = (
         f"After how many mL do you stop? {METRIC}",
         (grid("m", "g", 60, 400, 10), situation("step", 3)),
         VOLUME,
-        lambda f: f.m * float(percolation.stop_at.plain(1 - 0.5 ** _halvings(f), _CURVE)),
+        lambda f: f.m * bare(percolation.stop_at, 1 - 0.5 ** _halvings(f), _CURVE),
         also={"wanted": lambda f: _WANTED[_halvings(f)]},
         mistakes=(
-            mistake(
+            EACH_HALVING_HALF_OF_ALL.on(
                 "m171",
-                "Lets every halving take out half of everything",
-                "After the first half is out, does the next halving take half of everything, or half of the rest?",
                 lambda f: f.m * _HALF * 2 * (1 - 0.5 ** _halvings(f)),
                 so=_stop_said,
             ),
@@ -378,11 +415,7 @@ ITEMS = (
                 so=_stop_said,
             ),
         ),
-        path=lambda f: [
-            f"One half, three quarters, seven eighths, fifteen sixteenths: that takes ⟦{_halvings(f)} halvings⟧",
-            f"One halving for {g(f.m)} is {_HALF} times {exact(f.m)}: ⟦{mL(_HALF * f.m)}⟧",
-            f"{_halvings(f)} of them: ⟦{mL(_HALF * f.m * _halvings(f))}⟧",
-        ],
+        path=_stopping_way,
         forwards="How many halvings is your volume, and what share do they take out?",
     ),
     Ask(
@@ -391,11 +424,12 @@ ITEMS = (
         "choice",
         "Somebody sets up a percolator. Three of the six lines will spoil it. Which three? Type their letters, "
         "such as a b c. (Say for yourself, of each: what will go amiss?)",
-        (situation("faults", 20), situation("sound", 20), situation("places", 20)),
+        (situation("faults", 20), situation("sound", 20), case(20, "places")),
         allowed=_not_at_odds,
         lines=_set_up,
         answer=_three_letters,
         path=_line_by_line,
         forwards="Ask of each line: can the menstruum go through all of the powder, slowly and evenly?",
+        edition=2,
     ),
 )

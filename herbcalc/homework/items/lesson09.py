@@ -5,8 +5,22 @@ from __future__ import annotations
 from dataclasses import replace
 
 from herbcalc import compare, maceration, percolation
-from herbcalc.homework.blueprint import KEPT, MONEY, Ask, Figures, Option, grid, mistake, one_of, situation
+from herbcalc.homework.blueprint import (
+    KEPT,
+    MONEY,
+    Ask,
+    Figures,
+    Option,
+    bare,
+    case,
+    grid,
+    mistake,
+    one_of,
+    situation,
+)
+from herbcalc.homework.walk import Walk
 from herbcalc.homework.wording import BY_METRIC, METRIC, PLAIN, g, kept, mL, one_to, pct
+from herbcalc.homework.wording import three as n
 
 _ADDED = "The soak's ratio is mL of menstruum added for each g of dried herb; the drip runs until as many mL are out."
 _K = one_of("k", "mL/g", 10, 12, 15, 16, 18, 20, over=10)
@@ -15,11 +29,11 @@ _WHY = " Choose a line, and say the reason aloud or on paper before you check."
 
 
 def _soak_poured(f: Figures) -> float:
-    return f.r * float(maceration.herb_for.plain(f.F, f.r, f.kp))
+    return f.r * bare(maceration.herb_for, f.F, f.r, f.kp)
 
 
 def _drip_poured(f: Figures) -> float:
-    return float(percolation.menstruum_needed.plain(f.F / f.r, f.F, f.k))
+    return bare(percolation.menstruum_needed, f.F / f.r, f.F, f.k)
 
 
 def _saver(f: Figures) -> int:
@@ -34,16 +48,90 @@ def _soak_share(f: Figures) -> float:
     return 1 - f.k / f.r
 
 
-_HERBS = (
+_WET_HERBS = (
     "fresh calendula tops, full of juice",
     "marshmallow root, very rich in gum that swells",
     "rosehip, boiled soft",
 )
-_HERB_WHY = (
+_WET_WHY = (
     "a wet plant packs into a lump, and nothing runs through it evenly",
     "gum swells and stops the flow",
     "a soft pulp packs tight and nothing runs through it",
 )
+_POWDERS = (
+    "dried elecampane root, ground to an even, coarse powder",
+    "dried lemon balm, rubbed to an even, coarse powder",
+    "dried elderflower, sifted to an even, coarse powder",
+)
+_SHAKEN = 7  # days; what old pharmacy books name for a soak that is shaken
+
+
+def _drips(f: Figures) -> bool:
+    return f.case == 1
+
+
+def _herb(f: Figures) -> str:
+    return (_POWDERS if _drips(f) else _WET_HERBS)[int(f.which)]
+
+
+def _in_the_cone(f: Figures) -> str:
+    if _drips(f):
+        return (
+            f"In the cone the {g(f.m)} of powder stands still and even, and the menstruum goes slowly past every "
+            f"grain."
+        )
+    return f"In the cone {_WET_WHY[int(f.which)]}: the {g(f.m)} would stand there and not drip."
+
+
+def _open_tap(f: Figures) -> str:
+    if _drips(f):
+        return "With the tap wide open the menstruum is through before it has drawn much."
+    return f"In the cone {_WET_WHY[int(f.which)]}, tap or no tap."
+
+
+def _herb_way(f: Figures, w: Walk) -> None:
+    if _drips(f):
+        w.say("Through an even, dry powder menstruum goes ⟦slowly and past every grain⟧")
+        w.say(f"So it can drip, and fresh menstruum follows what is full: ⟦{w.letter(0)}⟧")
+        return
+    w.say(f"In a cone this herb ⟦does not drip: {_WET_WHY[int(f.which)]}⟧")
+    w.say(f"What cannot drip can still stand in a jar: ⟦{w.letter(1)}⟧")
+
+
+def _coarse(f: Figures) -> bool:
+    return f.case == 1
+
+
+def _rosehip_way(f: Figures, w: Walk) -> None:
+    if _coarse(f):
+        w.say("By a model, half of what is in so big a piece is out after ⟦three days⟧; a drip is through in two")
+        w.say(f"So the pieces must stand: ⟦{w.letter(1)}⟧")
+        return
+    keeps = w.step("mL", f"The soak's marc keeps, in mL: {n(f.k)} × {n(f.m)}", f.k * f.m)
+    poured = w.step("mL", f"of what was poured, in mL: {n(f.r)} × {n(f.m)}", f.r * f.m)
+    lost = w.step("pct", f"That share of the extract stays behind: {n(keeps)} ÷ {n(poured)}", keeps / poured)
+    w.step("pct", f"So the soak brings out 100 − {n(100 * lost)}", 1 - lost)
+    w.say(f"The drip, run until as many mL are out, brings out ⟦nearly all that a drip can draw: {w.letter(0)}⟧")
+
+
+def _days(f: Figures) -> float:
+    """Days there are: too few for any soak, enough for a shaken one, enough for all."""
+    return (3 + f.more % 3, _SHAKEN + 1 + f.more, f.soak + 2 + f.more)[int(f.case)]
+
+
+def _days_said(f: Figures) -> str:
+    return (
+        f"There are {_days(f):.0f} days. The drip takes 2, the shaken soak {_SHAKEN}, the soak left alone "
+        f"{f.soak:.0f}."
+    )
+
+
+def _calendar_way(f: Figures, w: Walk) -> None:
+    days = _days(f)
+    w.say(f"Days there are: {days:.0f}. The drip takes 2, which is ⟦in time⟧")
+    for name, takes in (("shaken soak", _SHAKEN), ("soak left alone", f.soak)):
+        w.say(f"The {name} takes {takes:.0f}: ⟦{'in time' if takes <= days else 'too long'}⟧")
+    w.say(f"So it is ⟦{w.letter(int(f.case))}⟧")
 
 
 def _paid(f: Figures) -> float:
@@ -53,7 +141,38 @@ def _paid(f: Figures) -> float:
 
 def _paid_said(f: Figures, x: float) -> str:
     way = "more" if x < _paid(f) else "less"
-    return f"With that sum the worth of {g(100)} would cost ${100 * x:.2f}; the till says {way}."
+    return f"With that sum the extract of {g(100)} would cost ${100 * x:.2f}; the till says {way}."
+
+
+def _soaks_pours_way(f: Figures, w: Walk) -> None:
+    gives = w.step("each", f"Each g of the soak's herb gives {n(f.r)} − {n(f.kp)}", f.r - f.kp)
+    herb = w.step("g", f"So the soak needs so much herb, in g: {n(f.F)} ÷ {n(gives)}", f.F / gives)
+    soak = w.step("mL", f"and so much spirit, in mL: {n(f.r)} × {n(herb)}", f.r * herb)
+    dripped = w.step("g", f"The drip needs so much herb, in g: {n(f.F)} ÷ {n(f.r)}", f.F / f.r)
+    keeps = w.step("mL", f"Its marc keeps, in mL: {n(f.k)} × {n(dripped)}", f.k * dripped)
+    drip = w.total("mL", f"so the drip pours, in mL: {n(f.F)} + {n(keeps)}", f.F, keeps)
+    w.say(f"The smaller of {n(soak)} and {n(drip)}: ⟦{w.letter(_saver(f))}⟧")
+
+
+def _tie_way(f: Figures, w: Walk) -> None:
+    pours = w.step("each", f"For each g of herb the drip pours {n(f.r)} + {n(f.k)}", f.r + f.k)
+    share = w.step("pct", f"and brings out {n(f.r)} of that, a share of {n(f.r)} ÷ {n(pours)}", f.r / pours)
+    out = w.step(
+        "each", f"At the tie the soak brings out the same share of what it pours: {n(share)} × {n(f.r)}", share * f.r
+    )
+    w.step("each", f"So each g of its herb may keep {n(f.r)} − {n(out)}, which is r × k ÷ (r + k),", f.r - out)
+
+
+def _paying_way(f: Figures, w: Walk) -> None:
+    price = w.step("$ each", f"What a mL of menstruum costs: ${f.p:.2f} ÷ {n(f.VB)}", f.p / f.VB)
+    poured = w.step(
+        "$ each",
+        f"What is poured on 1 g (1/28 oz) of herb costs {n(f.r)} times that: {n(f.r)} × ${n(price)}",
+        f.r * price,
+    )
+    gives = w.step("each", f"Of it comes out {n(f.r)} − {n(f.k)}", f.r - f.k)
+    share = w.step("pct", f"and so comes the extract, a share of {n(gives)} ÷ {n(f.r)}", gives / f.r)
+    w.step("$ each", f"The cost divided by what came out: ${n(poured)} ÷ {n(share)}", poured / share)
 
 
 ITEMS = (
@@ -61,14 +180,40 @@ ITEMS = (
         9,
         1,
         "choice",
-        f"Dried rosehips, ground to an even powder: {{m}}, at {{r}} both ways. The marc keeps {{k}} both ways. "
-        f"{_ADDED} You have a cone and a jar, and you want as much of their extract in the bottle as you "
+        f"Dried rosehips, freed of seeds and hairs, {{state}}: {{m}}, at {{r}} both ways. The marc keeps {{k}} both "
+        f"ways. {_ADDED} You have a cone and a jar, and you want as much of their extract in the bottle as you "
         f"can get. {BY_METRIC}{_WHY}",
-        (grid("m", "g", 60, 250, 10), grid("r", "mL/g", 4, 8), _K),
+        (grid("m", "g", 60, 250, 10), grid("r", "mL/g", 4, 8), _K, case(2)),
+        also={
+            "state": lambda f: "in pieces as big as hazelnuts" if _coarse(f) else "ground to an even powder",
+            "way": lambda f: "soak" if _coarse(f) else "drip",
+            "what": lambda f: (
+                "the days that a piece needs, or the size of it"
+                if _coarse(f)
+                else "the share that the soak gets out, from the ratio and what the marc keeps"
+            ),
+            "because": lambda f: (
+                "menstruum runs past a piece before it has drawn"
+                if _coarse(f)
+                else "a powder lets the menstruum through evenly"
+            ),
+        },
         options=(
             Option(
-                "Drip: nearly all of the extract is washed out, where a soak leaves its share in the wet marc.",
-                "",
+                "Drip: nearly all that a drip can draw is washed out, where a soak leaves its share in the wet marc.",
+                "How long does menstruum need to the middle of a big piece, and how long is it in the cone?",
+                "m190",
+                "Thinks that big pieces drip as well as a powder",
+                "The menstruum would be through in a day or two, and by a model half of a piece takes three days.",
+            ),
+            Option(
+                "Soak: the pieces are big, and the menstruum would run past them before it has drawn.",
+                "How big is a grain of this powder? Is there anything to wait for?",
+                "m191",
+                "Takes an even powder for big pieces",
+                lambda f: (
+                    f"The soak would leave {pct(f.k / f.r)} of the extract in the marc, and nothing is gained by it."
+                ),
             ),
             Option(
                 "Soak: both ways give the same ratio, so both get the same out of the rosehips.",
@@ -97,52 +242,53 @@ ITEMS = (
                 ),
             ),
         ),
-        answer=lambda f: 0,
-        points=(
-            "It names drip.",
-            "It gives a number: the share that the soak gets out, from the ratio and what the marc keeps.",
-            "It says that a powder lets the menstruum through evenly.",
-        ),
-        path=lambda f: [
-            f"The soak: of {mL(f.r * f.m)} the marc keeps ⟦{mL(f.k * f.m)}⟧",
-            f"So it brings out ⟦{pct(_soak_share(f))}⟧ of the extract",
-            f"The drip, until {mL(f.r * f.m)} are out, brings out ⟦nearly all of it: a⟧",
-        ],
+        answer=lambda f: int(f.case),
+        points=("It names {way}.", "It gives a number: {what}.", "It says that {because}."),
+        path=_rosehip_way,
+        edition=2,
     ),
     Ask(
         9,
         2,
         "choice",
-        f"On the table: {{m}} of {{herb}}. You have a cone and a jar. Which way?{_WHY}",
-        (grid("m", "g", 100, 400, 10), situation("which", len(_HERBS))),
-        also={"herb": lambda f: _HERBS[int(f.which)]},
+        f"On the table: {{m}} of {{herb}}. You have a cone and a jar. Which way gets more out of it?{_WHY}",
+        (grid("m", "g", 100, 400, 10), situation("which", len(_WET_HERBS)), case(2)),
+        also={
+            "herb": _herb,
+            "way": lambda f: "drip" if _drips(f) else "soak",
+            "because": lambda f: "lets the menstruum through evenly" if _drips(f) else "does not drip",
+        },
         options=(
             Option(
-                "Drip: a drip gets more out of any herb.",
+                "Drip: the menstruum runs through it, slowly and evenly.",
                 "Will the menstruum find its way through this herb, evenly and slowly?",
                 "m176",
                 "Thinks that any herb can be percolated",
-                lambda f: f"In the cone {_HERB_WHY[int(f.which)]}: the {g(f.m)} would stand there and not drip.",
+                _in_the_cone,
             ),
-            Option("Soak: this herb does not let the menstruum run through it evenly.", ""),
+            Option(
+                "Soak: this herb does not let the menstruum run through it evenly.",
+                "What in this herb would stop the menstruum? Is it wet, does it swell, does it lump?",
+                "m192",
+                "Thinks that a dry, even powder stops the menstruum",
+                _in_the_cone,
+            ),
             Option(
                 "Drip, with the tap wide open, so that it does not clog.",
                 "Does an open tap make a path through the herb?",
                 "m177",
                 "Thinks that an open tap helps a clogged bed",
-                lambda f: f"In the cone {_HERB_WHY[int(f.which)]}, tap or no tap.",
+                _open_tap,
             ),
         ),
-        answer=lambda f: 1,
+        answer=lambda f: 0 if _drips(f) else 1,
         points=(
-            "It names soak.",
-            "It gives a number: the weight, and a ratio at which this herb would be soaked.",
-            "It says why this herb does not drip.",
+            "It names {way}.",
+            "It gives a number: the weight, and a ratio that you would take.",
+            "It says why this herb {because}.",
         ),
-        path=lambda f: [
-            f"In a cone this herb ⟦does not drip: {_HERB_WHY[int(f.which)]}⟧",
-            "What cannot drip can still stand in a jar: ⟦b⟧",
-        ],
+        path=_herb_way,
+        edition=2,
     ),
     Ask(
         9,
@@ -156,8 +302,9 @@ ITEMS = (
             grid("r", "mL/g", 3, 7),
             one_of("k", "mL/g", 12, 15, 18, over=10),
             one_of("kp", "mL/g", 5, 6, 7, 8, 15, 18, over=10),
+            case(2),
         ),
-        allowed=lambda f: abs(_drip_poured(f) / _soak_poured(f) - 1) > 0.04,
+        allowed=lambda f: _saver(f) == f.case and abs(_drip_poured(f) / _soak_poured(f) - 1) > 0.04,
         options=(
             Option(
                 "Drip takes less spirit for this bottle.",
@@ -187,35 +334,50 @@ ITEMS = (
             "It gives both numbers of mL.",
             "It says what is given up for it: gear, powder and skill, or pressing and more herb.",
         ),
-        path=lambda f: [
-            f"Soak: {g(100)} of herb gives {mL(100 * (f.r - f.kp))} from {mL(100 * f.r)}, so {mL(f.F)} takes "
-            f"⟦{mL(_soak_poured(f))}⟧",
-            f"Drip: {mL(f.F)} out of {g(f.F / f.r)} of herb, and the marc keeps {mL(f.k * f.F / f.r)}: "
-            f"⟦{mL(_drip_poured(f))}⟧",
-            f"The smaller of the two: ⟦{'ab'[_saver(f)]}⟧",
-        ],
+        path=_soaks_pours_way,
+        edition=2,
     ),
     Ask(
         9,
         4,
         "choice",
-        "The class at Alder Lane (invented) wants {F} of a dried herb, ground, ready in {days}. Count {soak} "
-        f"for a soak and 2 days for a drip, standing included. You have a cone, a jar and the powder.{_WHY}",
-        (grid("F", "mL", 200, 600, 10), grid("days", "day", 3, 10), one_of("soak", "day", 14, 21, 28)),
+        "The class at Alder Lane (invented) wants {F} of a dried herb, ground, ready in {days} days. Count 2 "
+        "days for a "
+        f"drip, standing included, {_SHAKEN} for a soak that is shaken every day, and {{soak}} for a soak "
+        f"that is left "
+        f"alone (common practice). You have a cone, a jar and the powder. Which are ready in time?{_WHY}",
+        (
+            grid("F", "mL", 200, 600, 10),
+            one_of("soak", "day", 14, 21, 28),
+            case(3),
+            situation("more", 5),
+        ),
+        also={"days": lambda f: f"{_days(f):.0f}"},
         options=(
             Option(
-                "Soak, and shake it hard so that it is ready in time.",
-                "Shaking makes it faster. Does it make weeks into a few days?",
-                "m181",
-                "Thinks that shaking makes up for any time",
-                lambda f: (
-                    f"There are {f.days:.0f} days for what takes {f.soak:.0f}: the {mL(f.F)} would be poured off too "
-                    "thin, shaken or not."
-                ),
+                "The drip alone.",
+                "Count the days of each way. Does no soak fit?",
+                "m193",
+                "Leaves out a soak that is ready in time",
+                _days_said,
             ),
-            Option("Drip: it is through in time, and a soak is not.", ""),
             Option(
-                "Soak, and warm the jar on the stove so that it is ready in time.",
+                "The drip and the shaken soak.",
+                "Shaking makes it faster, and the days are counted above. Which of the three fit into the "
+                "days there are?",
+                "m181",
+                "Counts the shaken soak without looking at the days there are",
+                _days_said,
+            ),
+            Option(
+                "All three.",
+                "Is there time for the soak that is left alone?",
+                "m194",
+                "Gives a soak fewer days than it takes",
+                _days_said,
+            ),
+            Option(
+                "The soak, if the jar is warmed on the stove.",
                 "What is in the jar, besides herb, and what does its vapour do near heat?",
                 "m182",
                 "Thinks that a jar of spirit may be heated",
@@ -223,23 +385,21 @@ ITEMS = (
                 "stove.",
             ),
             Option(
-                "Neither can be ready in time.",
-                "Count the days of each way. Does neither fit?",
+                "None of them.",
+                "Count the days of each way. Does none of them fit?",
                 "m183",
                 "Thinks that a drip takes as long as a soak",
-                lambda f: f"There are {f.days:.0f} days, and a drip takes 2.",
+                _days_said,
             ),
         ),
-        answer=lambda f: 1,
+        answer=lambda f: int(f.case),
         points=(
-            "It names drip.",
+            "It names each way that fits.",
             "It gives a number: the days of each way, beside the days there are.",
-            "It says one thing that a drip asks for: dry powder, a cone, and a slow tap.",
+            "It says what else matters beside the days: gear, powder, or what you like doing.",
         ),
-        path=lambda f: [
-            f"Days there are: {f.days:.0f}. A soak takes ⟦{f.soak:.0f} days⟧",
-            "A drip takes 2 days: ⟦b⟧",
-        ],
+        path=_calendar_way,
+        edition=2,
     ),
     Ask(
         9,
@@ -250,7 +410,7 @@ ITEMS = (
         f"{_ADDED} {PLAIN}",
         (grid("r", "mL/g", 3, 8), _K),
         KEPT,
-        lambda f: float(compare.break_even.plain(f.r, f.k)),
+        lambda f: bare(compare.break_even, f.r, f.k),
         mistakes=(
             mistake(
                 "m184",
@@ -278,13 +438,7 @@ ITEMS = (
                 so=lambda f, x: f"A herb that keeps {kept(round(x, 3))} gives little to the bottle at {one_to(f.r)}.",
             ),
         ),
-        path=lambda f: [
-            f"For each {mL(100)} in the bottle the drip pours {mL(100)} and what {g(100 / f.r)} of herb keeps: "
-            f"⟦{mL(100 * (1 + f.k / f.r))}⟧",
-            f"The soak pours {f.r:g} for every {f.r:g} less what is kept; as much as the drip when it keeps "
-            f"⟦{f.r:g} × {f.k:g} / ({f.r:g} + {f.k:g})⟧",
-            f"That is ⟦{kept(round(f.r * f.k / (f.r + f.k), 3))}⟧",
-        ],
+        path=_tie_way,
         forwards="Take 100 mL (3 1/2 fl oz) in the bottle: what does each way pour, with your number for the soak?",
     ),
     Ask(
@@ -293,9 +447,8 @@ ITEMS = (
         "sum",
         "A bottle of menstruum holds {VB} and costs {p}. Dried herb is soaked in it at {r} (mL added for each "
         "g), and the marc "
-        "keeps {k}. What does the menstruum cost, in $, for each g-worth in the bottle: for each 1 g (1/28 oz) "
-        "of herb whose "
-        f"extract really came out? {METRIC}",
+        "keeps {k}. What is the cost, in $, for each gram (1/28 oz) "
+        f"of herb's extract in the bottle? {METRIC}",
         (
             one_of("VB", "mL", 500, 700, 750, 1000),
             grid("p", "money", 1200, 4000, 50, 100),
@@ -322,17 +475,13 @@ ITEMS = (
             mistake(
                 "m189",
                 "Gives the price of a mL in the bottle",
-                "That is for each mL. How many mL carry one g-worth?",
+                "That is for each mL. How many mL carry the extract of one g?",
                 lambda f: f.p / f.VB * f.r / (f.r - f.k),
                 so=_paid_said,
             ),
         ),
-        path=lambda f: [
-            f"{g(100)} of herb takes {mL(100 * f.r)} of menstruum, which costs ⟦${100 * f.r * f.p / f.VB:.2f}⟧",
-            f"Out comes {mL(100 * (f.r - f.k))}, so ⟦{pct(_soak_share(f))}⟧ of the extract, the worth of "
-            f"{g(100 * _soak_share(f))}",
-            f"Cost for each g-worth: ⟦${_paid(f):.3f}⟧",
-        ],
-        forwards="Soak 100 g (3 1/2 oz): what did the menstruum cost, and how many g-worth came out?",
+        path=_paying_way,
+        forwards="Soak 100 g (3 1/2 oz): what did the menstruum cost, and the extract of how many g came out?",
+        edition=2,
     ),
 )

@@ -1,28 +1,31 @@
 """Floor 5. The card of one homework item: its words, a place to type, and an answer at once.
 
 The card knows no sum and no slip: `herbcalc.homework` asks and looks, and its words are shown here. Every check is
-kept in the result file before anything is said, so that a crash afterwards costs nothing; a card that is opened again
-goes on where the file ends.
+kept in the result file before anything is said, so that a crash afterwards costs nothing. So are a fresh set that was
+asked for, the points ticked and the mended figure, as soon as they change; a card that is opened again goes on where
+the file ends.
 """
 
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from html import escape
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import ipywidgets as w
 
 from herbcalc import homework, person
 from herbcalc.homework import results
+from herbcalc.homework.draws import first_go_of
+from herbcalc.homework.feedback import Feedback
+from herbcalc.homework.item import Item
 from herbcalc.homework.reading import LONGEST
+from herbcalc.homework.results import Answer
 from herbcalc.homework.wording import KITCHEN, METRIC, PLAIN
 from herbcalc.show.card import paper
+from herbcalc.show.desk import Desk
 from herbcalc.show.stored import Stored
-from herbcalc.units.refusals import OutOfRange
-
-if TYPE_CHECKING:
-    from herbcalc.show.here import Here
 
 HIGHEST = 4
 SURE = ("sure", "fairly", "guessing")
@@ -45,25 +48,36 @@ TICK = {
     True: "Which of these three does it say?",
     False: "Now say why, aloud or on paper. Which of these three does your reason give?",
 }
-MEND = "Now mend that line: which number belongs there? Write it down, then look at the steps."
+MEND = "Now mend that line: which number belongs there?"
+GIVEN = {
+    1: "The way stands above, all but its last step. That one is yours.",
+    2: "The way stands above, all but its last two steps. Those are yours.",
+}
+NO_MORE_SETS = ["No more sets.", "That was the last set of figures for this question. Try another question."]
 LABELS = {
     "sum": "Your answer",
     "choice": "Your choice",
-    "find the slip": "Which line slipped",
+    "find the slip": "The first line that does not fit",
     "sentence": "Your sentence",
 }
 
 
-def current(here: Here, number: int) -> tuple[Any, list[Any], list[str]]:
-    """The item in the set of figures that was worked on last, the answers given to that set, notes on the file."""
+def current(here: Desk, first: Item) -> tuple[Item, list[Answer], list[str]]:
+    """The set of figures of an item that was worked on or asked for last, what is in the file, notes on the file."""
     answers, notes = results.read(person.answers_path(here.who, here.home))
-    whose = (here.who.class_code, here.who.number, f"{here.number}.{number}")
-    go = max((a.go for a in answers if (a.class_code, a.number, a.item) == whose), default=1)
-    item = homework.item(here.number, number, here.who.class_code, here.who.number, go)
-    return item, results.tries(answers, item), notes
+    return _in_set(first, results.last_go(answers, first)), answers, notes
 
 
-def told(feedback: Any) -> list[str]:
+def _in_set(item: Item, go: int) -> Item:
+    return homework.item(item.ask.lesson, item.ask.number, item.class_code, item.own_number, go)
+
+
+def understood(feedback: Feedback) -> list[str]:
+    """What was read in an answer, to be said before all else; nothing where nothing could be read."""
+    return [f"I read {feedback.read}."] if feedback.read else []
+
+
+def told(feedback: Feedback) -> list[str]:
     """What there is to say about an answer, a line for each thought."""
     first = VERDICTS[feedback.verdict]
     said = "\n".join([first, feedback.hint.removeprefix(first), feedback.consequence])
@@ -90,13 +104,15 @@ def asked(prompt: str) -> str:
 
 
 class Card(Stored, w.VBox):
-    """The card of item `number` of the lesson in `here`."""
+    """The card of one item, at the desk `here`; `first` is the item in the first of its sets of figures."""
 
-    def __init__(self, here: Here, number: int) -> None:
+    def __init__(self, here: Desk, first: Item) -> None:
         super().__init__()
         self.add_class("herb-card")
-        self.here, self.number = here, number
-        self.prompt, self.feedback, self.manners = w.HTML(), paper.live(), paper.Manners()
+        self.here = here
+        self.prompt, self.given, self.manners = w.HTML(), w.HTML(), paper.Manners()
+        self.feedback, self.noted = paper.live(), w.HTML()
+        self.noted.add_class("herb-noted")
         self.sure = w.RadioButtons(
             options=SURE, value=None, description="How sure are you?", orientation="horizontal"
         )
@@ -104,20 +120,26 @@ class Card(Stored, w.VBox):
         self.check_button = paper.button("Check", self.check, first=True)
         self.more_button = paper.button("Show me one step more", self.one_step_more)
         self.fresh_button = paper.button("A fresh set", self.fresh_set)
-        self.points = w.VBox()
-        item, answers, notes = current(here, number)
+        self.points, self.mending = w.VBox(), w.VBox()
+        self.points.add_class("herb-points")
+        item, self.answers, notes = current(here, first)
         self._show(item)
-        if answers:
-            self._resume(answers[-1], notes)
+        before = results.tries(self.answers, item)
+        if before:
+            self._resume(before[-1], notes)
         elif notes:
             self._say(["A word about your result file.", *notes])
 
     # --- what stands on the card ---
 
-    def _show(self, item: Any) -> None:
+    def _show(self, item: Item) -> None:
         """Lay the card out for one set of figures."""
-        self.item, self.tier = item, 1
-        heading = f"{item.code}, set {item.go}" if item.go > 1 else item.code
+        self.item, self.tier, self.last = item, 1, None
+        heading = item.code
+        if item.ask.lesson != self.here.number:
+            heading += f", from lesson {item.ask.lesson}"
+        if item.go > first_go_of(item.go):
+            heading += f", set {item.go - first_go_of(item.go) + 1}"
         body = f"<h3>{escape(heading)}</h3>{asked(a_line_each(item.prompt) if item.quick else item.prompt)}"
         lines = "".join(f"<li>{escape(line)}</li>" for line in item.choices)
         listed = f'<ul class="herb-lines">{lines}</ul>' if lines else ""
@@ -125,11 +147,14 @@ class Card(Stored, w.VBox):
         self.prompt.value = body + (listed if isinstance(self.place, w.Text) else "")
         self.stored_plain = f"Item {item.code}"
         self.stored_html = f"{body}{listed}<p>Run the cells of this notebook to answer it here.</p>"
+        self.left_out = results.left_out(self.answers, item)
+        self.given.value = paper.listed("Given so far:", item.given(self.left_out))
         self.feedback.value = ""
-        self.points.children = ()
+        self._open_after((), mend=False)
         buttons = w.HBox([self.check_button, self.more_button, self.fresh_button])
         buttons.layout.flex_flow = "row wrap"
-        self.children = [self.prompt, self.place, self.sure, buttons, self.feedback, self.points, self.manners]
+        asks = [self.prompt, self.given, self.place, self.sure, buttons]
+        self.children = [*asks, self.feedback, self.points, self.mending, self.noted, self.manners]
 
     def _place(self) -> Any:
         """Where the answer goes: a list to choose from, or a box to type in; each says what is asked."""
@@ -147,8 +172,19 @@ class Card(Stored, w.VBox):
         place.style.description_width = "initial"
         return place
 
-    def _say(self, lines: list[str], steps: list[str] | None = None) -> None:
-        self.feedback.value = paper.told(lines, steps)
+    def _say(self, lines: list[str], steps: list[str] | None = None, read: list[str] | None = None) -> None:
+        self.feedback.value = paper.told(lines, steps, read)
+
+    def _open_after(self, points: Sequence[str], mend: bool) -> None:
+        """The places that come after an answer: points to tick, a box for the mended figure; as they were kept."""
+        ticked, mended = (self.last.ticked, self.last.mended) if self.last else ((), "")
+        self.ticks = [paper.tick(point, n in ticked, self.keep_more) for n, point in enumerate(points, 1)]
+        self.mend = paper.box(MEND, self.keep_more, mended) if mend else None
+        if self.mend:
+            self.mend.observe(lambda _: self.keep_more(), "value")
+        self.manners.points = TICK[self.item.kind == "sentence"]
+        self.points.children, self.mending.children = self.ticks, [self.mend] if self.mend else []
+        self.noted.value = ""
 
     # --- what a student does ---
 
@@ -168,52 +204,74 @@ class Card(Stored, w.VBox):
 
     def _keep_and_tell(self, typed: str) -> None:
         feedback = self.item.check(typed)
-        answer = results.answer_to(self.item, typed, self.sure.value, self.tier)
+        same = self.last is not None and self.last.typed == typed  # its ticks and its mended figure stay with it
+        ticked, mended = (self.last.ticked, self.last.mended) if same else ((), "")
+        self.last = results.answer_to(self.item, typed, self.sure.value, self.tier, ticked=ticked, mended=mended)
+        self._tell(feedback, self._keep(self.last))
+
+    def _keep(self, answer: Answer) -> list[str]:
+        """Put an answer into the result file; what there is to say where that could not be done."""
+        self.answers.append(answer)
         try:
             results.append(person.answers_path(self.here.who, self.here.home), answer)
-            also = []
         except results.NotSaved as refusal:
-            also = [str(refusal)]
-        self._tell(feedback, also)
+            return [str(refusal)]
+        return []
 
-    def _tell(self, feedback: Any, also: list[str]) -> None:
-        if self.here.sheet.get("set_work") is True and feedback.verdict in ("right", "slip", "not yet"):
-            self._say([HANDED_IN, *also])
+    def keep_more(self) -> None:
+        """Keep the ticks and the mended figure as they stand now, with the answer that they belong to."""
+        last = self.last
+        ticked = tuple(n for n, tick in enumerate(self.ticks, 1) if tick.value)
+        mended = self.mend.value.strip() if self.mend else ""
+        if last is None or (ticked, mended) == (last.ticked, last.mended):
             return
-        ticks = self.item.points if feedback.verdict == "right" else ()
-        said = ["A whole sentence."] if self.item.kind == "sentence" and ticks else told(feedback)
-        said += [TICK[self.item.kind == "sentence"]] if ticks else []
-        mend = [MEND] if feedback.verdict == "right" and self.item.kind == "find the slip" else []
-        steps = [] if feedback.verdict == "right" else self.item.worked(self.tier)
-        self._say(said + mend + also, steps)
-        self.points.children = [self._tick(point) for point in ticks]
+        if len(mended) > LONGEST:
+            self.noted.value = paper.quiet(f"Up to {LONGEST} characters can be kept. Say it more briefly.")
+            return
+        more = results.answer_to(self.item, last.typed, last.sure, last.tier, ticked=ticked, mended=mended)
+        refused = self._keep(more)
+        if not refused:
+            self.last = more
+        said = mended if self.mend else f"ticked {', '.join(map(str, ticked))}" if ticked else ""
+        self.noted.value = paper.quiet(" ".join(refused) or f"Kept: {said or 'nothing'}.")
 
-    @staticmethod
-    def _tick(point: str) -> w.Checkbox:
-        tick = w.Checkbox(value=False, description=point, indent=False)
-        tick.layout.width = "auto"
-        return tick
+    def _tell(self, feedback: Feedback, also: list[str]) -> None:
+        right, sentence = feedback.verdict == "right", self.item.kind == "sentence"
+        handed_in = self.here.sheet.set_work and feedback.verdict in ("right", "slip", "not yet")
+        points = self.item.points if right and not handed_in else ()
+        steps = [] if right or handed_in else self.item.worked(self.tier)
+        if handed_in:
+            said = [HANDED_IN]
+        elif points:
+            said = ["A whole sentence." if sentence else VERDICTS["right"], TICK[sentence]]
+        else:
+            said = told(feedback)
+        self._say(said + also, steps, understood(feedback))
+        # Where answers are handed in, the box is there for whatever line was chosen, and gives nothing away.
+        self._open_after(points, mend=self.item.kind == "find the slip" and (right or handed_in))
 
     def one_step_more(self) -> None:
         """Show one step more of the way, with the student's own figures. It costs nothing."""
-        self.tier = min(self.tier + 1, HIGHEST)
+        given_already = HIGHEST - self.left_out if self.left_out else 0
+        self.tier = min(max(self.tier, given_already) + 1, HIGHEST)
         steps = self.item.worked(self.tier)
         self._say([STEPS[self.tier] if steps else NO_STEPS], steps)
 
     def fresh_set(self) -> None:
-        """Other figures for the same question."""
-        who = self.here.who
-        try:
-            item = homework.item(self.here.number, self.number, who.class_code, who.number, self.item.go + 1)
-        except OutOfRange as refusal:
-            self._say(["No more sets.", str(refusal)])
+        """Other figures for the same question; kept, so that they are there when the notebook opens again."""
+        go = self.item.go + 1
+        if first_go_of(go) != first_go_of(self.item.go):
+            self._say(NO_MORE_SETS)
             return
+        item = _in_set(self.item, go)
+        also = self._keep(results.fresh_set(item, tier=self.tier))
         self._show(item)
-        self._say(["Here are fresh figures. The question is the same."])
+        given = [GIVEN[self.left_out]] if self.given.value else []
+        self._say(["Here are fresh figures. The question is the same.", *given, *also])
 
-    def _resume(self, last: Any, notes: list[str]) -> None:
+    def _resume(self, last: Answer, notes: list[str]) -> None:
         """Go on where the result file ends: what was typed last stands there, and so does what was said to it."""
-        self.tier = min(max(int(last.tier), 1), HIGHEST)
+        self.last, self.tier = last, max(last.tier, 1)
         if isinstance(self.place, w.Text) or last.typed in dict(self.place.options).values():
             self.place.value = last.typed
         self.sure.value = last.sure if last.sure in SURE else None

@@ -8,19 +8,12 @@ from __future__ import annotations
 from typing import Any
 
 from herbcalc.units import OutOfRange, Q, WrongUnit, amount, spoken
+from herbcalc.units.words import KIND_OF
 
 CLOSE = 0.01  # three figures are enough
 EMPTY = "Your turn: type it between the quote marks, with its unit, and run this cell. A ? shows it."
 # What a result may be, and the word by which `amount` reads one of that kind.
-KINDS = {
-    "g": "weight",
-    "mL": "volume",
-    "percent_vol": "strength",
-    "percent_wb": "moisture",
-    "mL/g": "ratio",
-    "hour": "time",
-    "": "share",
-}
+KINDS = {unit: KIND_OF[unit] for unit in ("g", "mL", "percent_vol", "percent_wb", "mL/g", "hour")} | {"": "share"}
 
 
 def told(typed: str, worked: Any) -> str:

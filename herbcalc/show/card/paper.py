@@ -8,6 +8,7 @@ from importlib.resources import files
 
 import anywidget
 import ipywidgets as w
+from traitlets import Unicode
 
 from herbcalc.show.draw.palette import css
 
@@ -17,8 +18,12 @@ def _read(name: str) -> str:
 
 
 class Manners(anywidget.AnyWidget):
-    """What only a browser can do for a card: names for groups, a place that is read aloud, its own keys (card.js)."""
+    """What only a browser can do for a card: names for groups, a place that is read aloud, its own keys (card.js).
 
+    `points` is what the points that can be ticked are called as a group.
+    """
+
+    points = Unicode("").tag(sync=True)
     _esm = _read("groups.js") + _read("card/card.js")
     _css = css().replace(".herb-panel", ".herb-card") + _read("card/card.css")
 
@@ -45,6 +50,14 @@ def box(label: str, entered: Callable[[], None], value: str = "", long: bool = F
     return made
 
 
+def tick(words: str, ticked: bool, changed: Callable[[], None]) -> w.Checkbox:
+    """Something to tick; `changed` is called at every change."""
+    made = w.Checkbox(value=ticked, description=words, indent=False)
+    made.layout.width = "auto"
+    made.observe(lambda _: changed(), "value")
+    return made
+
+
 def live() -> w.HTML:
     """A place whose words change, and are then read aloud."""
     made = w.HTML()
@@ -52,16 +65,30 @@ def live() -> w.HTML:
     return made
 
 
-def told(lines: list[str], steps: list[str] | None = None) -> str:
-    """What is said there: the first line stands out, `steps` are numbered below. Texts are escaped here."""
+def told(lines: list[str], steps: list[str] | None = None, read: list[str] | None = None) -> str:
+    """What is said there: what was `read` comes before all else, in a quiet line; then the first line stands out, and
+    `steps` are numbered below. Texts are escaped here."""
     first, *rest = (escape(line) for line in lines)
-    numbered = "".join(f"<li>{escape(step)}</li>" for step in steps or [])
     return (
-        f'<div class="herb-told"><p><strong>{first}</strong></p>'
+        f'<div class="herb-told">{"".join(map(quiet, read or []))}<p><strong>{first}</strong></p>'
         + "".join(f"<p>{line}</p>" for line in rest)
-        + (f"<ol>{numbered}</ol>" if numbered else "")
+        + _numbered(steps or [])
         + "</div>"
     )
+
+
+def quiet(line: str) -> str:
+    """One line that stands back."""
+    return f'<p class="herb-quiet">{escape(line)}</p>'
+
+
+def listed(title: str, lines: list[str]) -> str:
+    """A title with numbered lines below; nothing where there are none."""
+    return f"<p>{escape(title)}</p>{_numbered(lines)}" if lines else ""
+
+
+def _numbered(lines: list[str]) -> str:
+    return f"<ol>{''.join(f'<li>{escape(line)}</li>' for line in lines)}</ol>" if lines else ""
 
 
 def unfolding(title: str, first: str, lines: list[str]) -> str:

@@ -4,18 +4,15 @@ from __future__ import annotations
 
 import base64
 from html import escape
-from typing import TYPE_CHECKING
 
 import ipywidgets as w
 
 from herbcalc import person
 from herbcalc.homework.draws import normal_form
 from herbcalc.show.card import paper
+from herbcalc.show.desk import Desk
 from herbcalc.show.stored import Stored
 from herbcalc.units.refusals import OutOfRange
-
-if TYPE_CHECKING:
-    from herbcalc.show.here import Here
 
 INTRO = (
     "Type the class code from your teacher and your own number. From then on every exercise uses figures that are "
@@ -31,8 +28,9 @@ PLACES = [
 ]
 WHAT_A_LINE_HOLDS = (
     "Each line is one answer: the class code and number, the item and which set of its figures, what you typed, how "
-    "sure you were, how many steps you had been shown, and the day. There is no name and no time of day in it, and "
-    "no marks."
+    "sure you were, how many steps you had been shown, what you ticked or mended, and the day. A tick that changes "
+    "makes a line of its own, and so does asking for a fresh set. There is no name and no time of day in it, and no "
+    "marks."
 )
 
 
@@ -55,12 +53,11 @@ class Start(Stored, w.VBox):
     stored_plain = "The start page"
     stored_html = f"<p>{INTRO}</p><p>Run the cells of this notebook to type them here.</p>"
 
-    def __init__(self, here: Here) -> None:
+    def __init__(self, here: Desk) -> None:
         super().__init__()
         self.add_class("herb-card")
         self.here = here
-        sheet_code = here.sheet.get("class")
-        first = here.who.class_code if here.known else sheet_code if isinstance(sheet_code, str) else ""
+        first = here.who.class_code if here.known else here.sheet.code
         self.code = paper.box("Class code", self.keep, first)
         self.number = paper.box("Own number, 1 to 99", self.keep, str(here.who.number) if here.known else "")
         for one in (self.code, self.number):
@@ -136,7 +133,7 @@ class Start(Stored, w.VBox):
         inside = base64.b64encode(held.encode("utf-8")).decode("ascii")
         count = held.count("\n")
         self.file.value = (
-            paper.told([f"{count} answer{'s' if count != 1 else ''} so far.", WHAT_A_LINE_HOLDS])
+            paper.told([f"{count} line{'s' if count != 1 else ''} so far.", WHAT_A_LINE_HOLDS])
             + f'<p><a download="{escape(path.name)}" href="data:application/octet-stream;base64,{inside}">'
             f'Save my result file ({escape(path.name)})</a></p><pre tabindex="0">{escape(held)}</pre>'
         )

@@ -55,8 +55,9 @@ def style(name: str = "herbcalc") -> Iterator[None]:
 class Board:
     """A picture of `width` by `height` units on which a lesson draws.
 
-    `size` is the size of its words, `small` that of side words; on `narrow` boards only the main picture is wanted;
-    `ground` is "light" or "dark". Colours are named by meaning (see `palette`).
+    `size` is the size of its words, `small` that of side words (the same unless told); `narrow` boards have room for
+    few words; `mute` ones have none; `ground` is "light" or "dark"; `letter` names the setting that is drawn, where
+    two stand on one chart. Colours are named by meaning (see `palette`).
     """
 
     def __init__(
@@ -66,7 +67,7 @@ class Board:
         *,
         name: str = "picture",
         size: float = 16.0,
-        small: float = 14.0,
+        small: float = 0.0,
         narrow: bool = False,
         ground: str = "light",
     ) -> None:
@@ -76,7 +77,8 @@ class Board:
         from matplotlib.figure import Figure
 
         self.w, self.h, self.name = width, height, name
-        self.size, self.small, self.narrow, self.ground = size, small, narrow, ground
+        self.size, self.small, self.narrow, self.ground = size, small or size, narrow, ground
+        self.mute, self.letter = False, ""
         with style(name):
             self._figure = Figure((width / 72, height / 72), dpi=72)
             FigureCanvasSVG(self._figure)
@@ -241,11 +243,35 @@ class Board:
         card: bool = False,
     ) -> None:
         """Words at x, y. `card` puts a strip of ground behind them; an earlier setting has no words."""
-        if self._faint or self._measuring:
+        if self._faint or self._measuring or self.mute:
             return
+        self._put_words(key, x, y, text, ha=ha, va=va, ink=ink, size=size, bold=bold, turn=turn, card=card)
+
+    def tag(self, key: str, x: float, y: float) -> None:
+        """The letter of the setting that is drawn, beside a point; nothing where one stands alone."""
+        if self.letter and not self._measuring:
+            above = self.size if self.letter == "B" else -self.size
+            self._put_words(f"tag {self.letter} {key}", x, y + above, self.letter, bold=True, over=6.0)
+
+    def _put_words(
+        self,
+        key: str,
+        x: float,
+        y: float,
+        text: str,
+        *,
+        ha: str = "center",
+        va: str = "center",
+        ink: str = "ink",
+        size: float = 0.0,
+        bold: bool = False,
+        turn: float = 0.0,
+        card: bool = False,
+        over: float = 5.0,
+    ) -> None:
         from matplotlib.text import Text
 
-        made = self._take("words " + key, lambda: Text(x, y, text, zorder=5.0, fontfamily="DejaVu Sans"))
+        made = self._take("words " + key, lambda: Text(x, y, text, zorder=over, fontfamily="DejaVu Sans"))
         made.set(
             position=(x, y),
             text=text,

@@ -1,7 +1,7 @@
 """Floor 5. Ready-made pictures for the lessons, drawn on a `figures.Board`: a jar, a stacked bar, a chart.
 
 Each takes the board, a key of its own, and the place it stands on: `Place(x, y, w, h)` in board units from the lower
-left corner. `halves(board)` cuts the board into places.
+left corner. `parted(board)` and `rows(place, 3)` cut a board and a place.
 """
 
 from __future__ import annotations
@@ -24,16 +24,22 @@ class Place:
     h: float
 
 
-def halves(board: Board, left: float = 0.5, gap: float = 16.0, margin: float = 12.0) -> tuple[Place, Place]:
-    """Two places side by side; `left` is the share of the first. On a narrow board the first takes all."""
-    whole = Place(margin, margin, board.w - 2 * margin, board.h - 2 * margin)
-    if board.narrow:
-        return whole, whole
-    w = whole.w - gap
-    return (
-        Place(whole.x, whole.y, w * left, whole.h),
-        Place(whole.x + w * left + gap, whole.y, w * (1 - left), whole.h),
-    )
+def whole(board: Board, margin: float = 8.0) -> Place:
+    """The whole board but for a margin."""
+    return Place(margin, margin, board.w - 2 * margin, board.h - 2 * margin)
+
+
+def parted(board: Board, left: float = 0.5, gap: float = 16.0) -> tuple[Place, Place]:
+    """Two places side by side; `left` is the share of the first."""
+    all_ = whole(board, 12.0)
+    w = all_.w - gap
+    return Place(all_.x, all_.y, w * left, all_.h), Place(all_.x + w * left + gap, all_.y, w * (1 - left), all_.h)
+
+
+def rows(place: Place, count: int, gap: float = 6.0) -> list[Place]:
+    """A place cut into equal rows, from the top down, a gap below each title."""
+    step = place.h / count
+    return [Place(place.x, place.y + place.h - step * (n + 1) + gap, place.w, step - gap) for n in range(count)]
 
 
 @dataclass(frozen=True)
@@ -53,7 +59,7 @@ def jar(board: Board, key: str, place: Place, parts: Sequence[Part], full: float
     full, under = board.scale(f"{key} full", full, (full, under))
     foot = board.size * 1.5 if under else 4.0
     lid = 0.07 * place.h
-    w = min(place.w * 0.42, place.h * 0.62)
+    w = min(place.w * (0.34 if board.narrow else 0.42), place.h * 0.62)
     x, y, h = place.x, place.y + foot, place.h - foot - lid
     neck, shoulder = 0.12 * w, 0.14 * h
     inside = h - shoulder
@@ -72,8 +78,9 @@ def jar(board: Board, key: str, place: Place, parts: Sequence[Part], full: float
     ):
         middle, words = layers[n]
         if words:
-            board.line(f"{key} lead {n}", [x + w + 2, x + w + 14], [middle, at], ink="quiet", width=1.0)
-            board.words(f"{key} words {n}", x + w + 18, at, words, ha="left")
+            lead = 8 if board.narrow else 14
+            board.line(f"{key} lead {n}", [x + w + 2, x + w + lead], [middle, at], ink="quiet", width=1.0)
+            board.words(f"{key} words {n}", x + w + lead + 4, at, words, ha="left")
     outline_x = [x, x, x + neck, x + neck, x + w - neck, x + w - neck, x + w, x + w]
     outline_y = [y, y + inside, y + h - 4, y + h, y + h, y + h - 4, y + inside, y]
     board.shape(f"{key} glass", outline_x, outline_y, fill="", width=2.6)
@@ -98,7 +105,7 @@ def spread(wanted: Sequence[float], apart: float, low: float, high: float) -> li
 def stack(board: Board, key: str, place: Place, parts: Sequence[Part], full: float, title: str = "") -> None:
     """A lying bar: the parts one after the other, drawn to scale (`full` fills the place), words on each part that
     has room for them, `title` over the bar."""
-    top = board.size * 1.5 if title else 0.0
+    top = board.size * 1.5 if title and not board.mute else 0.0
     h = place.h - top
     x = place.x
     for n, part in enumerate(parts):
@@ -150,6 +157,7 @@ class Chart:
             _, at = self.at(x[0], value)
             board.line(f"{key} y tick {n}", [self.left - 4, self.left], [at, at], width=1.2)
             board.words(f"{key} y words {n}", self.left - 7, at, words, ha="right", size=s)
+            self._words.append((self.left - 7 - board.wide(words, s), self.left - 7, at))
         board.words(f"{key} x name", (self.left + self.right) / 2, place.y + s * 0.7, x[2], size=s)
         board.words(f"{key} y name", place.x, place.y + place.h - s * 0.7, y[2], ha="left", size=s)
 
@@ -186,6 +194,8 @@ class Chart:
         small = self.board.small
         ends = [self.left, self.right]
         self.board.line(f"{self.key} {key}", ends, [y, y], ink=ink, width=2.2, dash=(7, 3, 1.5, 3))
+        if not words:
+            return
         wide = self.board.wide(words, small)
         at = self.left + 6 if above else self.right - wide
         height = y + (0.8 if above else -0.8) * small
@@ -203,15 +213,26 @@ class Chart:
         )
 
     def note(
-        self, key: str, x: float, y: float, words: str, ink: str = "ink", lift: float = 0.0, ha: str = "left"
+        self,
+        key: str,
+        x: float,
+        y: float,
+        words: str,
+        ink: str = "ink",
+        lift: float = 0.0,
+        ha: str = "left",
+        if_room: bool = False,
     ) -> None:
         """Words that begin (or with `ha` "right" end) at a point, `lift` sizes above it; a mark that is drawn later
-        keeps clear of them."""
+        keeps clear of them. With `if_room` they stay away where other words stand already."""
         small = self.board.small
         at, height = self.at(x, y)
         height += lift * small
         wide = self.board.wide(words, small)
-        self._words.append((at, at + wide, height) if ha == "left" else (at - wide, at, height))
+        start = at if ha == "left" else at - wide
+        if if_room and not self._room(start, start + wide, height):
+            return
+        self._words.append((start, start + wide, height))
         self.board.words(f"{self.key} {key}", at, height, words, ha=ha, ink=ink, size=small, card=True)
 
     def mark(self, key: str, x: float, y: float, words: str = "", ink: str = "alcohol", above: bool = False) -> None:
@@ -225,13 +246,18 @@ class Chart:
         drop = f"{self.key} {key} drop"
         self.board.line(drop, [at_x, at_x], [self.bottom, at_y], ink="quiet", width=1.2, dash=(2, 3))
         self.board.dot(f"{self.key} {key}", at_x, at_y, ink=ink)
+        if self.board.letter:
+            self.board.tag(f"{self.key} {key}", at_x, at_y)  # beside each other the figures stand in the tiles
+            return
         if not words:
             return
         wide = 1.05 * self.board.wide(words)  # bold
-        rows = (1.0, 2.1, -1.1, -2.3, 3.3, -3.5) if above else (-1.1, 1.0, -2.3, 2.1, -3.5, 3.3)
+        steps = (1.0, 2.1, -1.1, -2.3, 3.3, -3.5, 4.5, -4.7)
+        steps = steps if above else (-1.1, 1.0, -2.3, 2.1, -3.5, 3.3, -4.7, 4.5)
         places = [
-            (at_x + (12 if right else -12 - wide), at_y + row * size) for row in rows for right in (True, False)
+            (at_x + (12 if right else -12 - wide), at_y + step * size) for step in steps for right in (True, False)
         ]
+        places += [(self.right + size - wide, at_y + step * size) for step in steps]  # where the mark leaves no side
         fits = [p for p in places if self._inside(p[0], p[0] + wide, p[1])] or places
         room = [p for p in fits if self._room(p[0], p[0] + wide, p[1])] or fits
         start, height = next((p for p in room if self._beside_curves(p[0], p[0] + wide, p[1])), room[0])
@@ -239,7 +265,7 @@ class Chart:
         right = start > at_x
         self.board.words(
             f"{self.key} {key} words",
-            at_x + (12 if right else -12),
+            start if right else start + wide,
             height,
             words,
             ha="left" if right else "right",

@@ -3,21 +3,20 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 
 from herbcalc import moisture
 from herbcalc.rules import Rules
-from herbcalc.show.draw.shapes import Chart, Part, Place, halves, stack
-from herbcalc.show.look import Look, Number, View, dial, scenes
+from herbcalc.show.draw.board import Board
+from herbcalc.show.draw.shapes import Chart, Part, Place, rows, stack
+from herbcalc.show.look import MOST_HERB, Look, View, dial
 from herbcalc.units import Q
+from herbcalc.units.constants import SLACK
 
 LESSON = 3
 BOTH_RULES = False
 TITLE = "What the air takes"
-QUESTION = "1000 g (35 oz) of leaf dries from 80 % water to 50 %. What does it weigh then?"
-GUESSES = ("about 700 g (25 oz)", "about 600 g (21 oz)", "500 g (18 oz)", "about 400 g (14 oz)")
 CAUTION = (
     "A closed attic, glasshouse or car in the sun easily passes 49 °C (120 °F): measure first, and never dry "
     "anything there that is wet with alcohol."
@@ -31,13 +30,10 @@ DOUBT = 2.0  # points by which a sampled moisture is easily off; common practice
 class Setting:
     """A basket on its way to dry. Weights in g, moistures in % of the plant as weighed."""
 
-    fresh: float = dial(1000, "g", low=50, high=2000, step=10, label="Fresh plant")
+    fresh: float = dial(1000, "g", low=50, high=2000, step=10, label="Fresh plant", most=MOST_HERB)
     water: float = dial(80, "percent_wb", low=10, high=99, step=1, label="Its water when fresh", batch="water")
     now: float = dial(50, "percent_wb", low=2, high=99, step=1, label="Its water now")
-    target: float = dial(10, "percent_wb", low=5, high=15, step=0.5, label="Dry means water of", batch="dried_to")
-
-
-SCENES = scenes("lesson03", Setting)
+    target: float = dial(10, "percent_wb", low=5, high=15, step=0.5, label="Counts as dry at", batch="dried_to")
 
 
 @dataclass(frozen=True)
@@ -78,86 +74,111 @@ def sums(s: Setting) -> Basket:
 def look(setting: Setting, rules: Rules, view: View = View()) -> Look:  # noqa: B008 - frozen, never changed
     """One basket: what it weighs now, what has left, and the weight at which to stop."""
     it = sums(setting)
-    say, pair = view.say, view.pair
+    say = view.say
     share = 100 * it.lost / it.water_at_first
     given = (
-        f"{say(setting.fresh, 'g')} of plant with {setting.water:g} % water dries until {setting.now:g} % of what is "
-        "left is water."
+        f"{say(setting.fresh, 'g')} of plant with {setting.water:.3g} % water dries until {setting.now:.3g} % of "
+        "what is left is water."
     )
-    stop = say(it.stop, "g", round="down")
-    done = "That is dry: stop here."
-    if setting.now != setting.target:
-        done = f"At {setting.target:g} % water it is dry: stop when it weighs {stop}."
+    stop = view.safe(it.stop, "g", "down")
+    damp = setting.target > rules.dried_to + SLACK  # over the house figure nothing is called dry
+    goal = f"at {setting.target:.3g} %" if damp else "dry"
+    done = (
+        f"{goal.capitalize()} water it would weigh {stop}, and by your house rule of {rules.dried_to:g} % that is "
+        "not dry yet: dry it on."
+        if damp
+        else f"Stop when it weighs {stop}, which is {setting.target:.3g} % water: it is dry if two days agree there, "
+        "the leaf crumbles and the stem snaps."
+    )
+    way = "down" if setting.now == setting.target else "near"  # then it is the weight to stop at
+    weighs = view.safe(it.weighs, "g", way)
     sentence = (
-        f"{given} Then it weighs {say(it.weighs, 'g')}: {say(it.lost, 'g')} of water has gone, {share:.0f} % of all "
+        f"{given} Then it weighs {weighs}: {say(it.lost, 'g')} of water has gone, {share:.0f} % of all "
         f"its water, and the {say(it.solids, 'g')} of solids are still there. {done}"
     )
+    number = view.number
     numbers = (
-        Number("Weighs now", *pair(it.weighs, "g"), it.weighs, "g"),
-        Number("Water gone", *pair(it.lost, "g"), it.lost, "g"),
-        Number("Solids, as ever", *pair(it.solids, "g"), it.solids, "g"),
-        Number("Stop at", *pair(it.stop, "g", round="down"), it.stop, "g"),
+        number("weighs", "Weighs now", it.weighs, "g", "what does it weigh?", round=way),
+        number("gone", "Water gone", it.lost, "g", "how much water has gone?"),
+        number("solids", "Solids, as ever", it.solids, "g", "how much of it is solids?"),
+        number(
+            "stop",
+            goal.capitalize() if damp else "Stop at",
+            it.stop,
+            "g",
+            f"at what weight has it {setting.target:.3g} % water?",
+            round="down",
+        ),
+        number(
+            "more", "Still to lose", max(it.weighs - it.stop, 0.0), "g", f"how much more must it lose to be {goal}?"
+        ),
     )
     low, high = it.stop_between
     table = (
         ("", "weight", "solids", "water"),
         ("fresh", say(setting.fresh, "g"), say(it.solids, "g"), say(it.water_at_first, "g")),
-        ("now", say(it.weighs, "g"), say(it.solids, "g"), say(it.water_now, "g")),
-        ("dry", say(it.stop, "g"), say(it.solids, "g"), say(it.stop - it.solids, "g")),
-        ("fresh to dry", f"{it.ratio:.3g} to 1", "", ""),
-        (f"dry, if the sample was {DOUBT:g} points off", f"{say(low, 'g')} to {say(high, 'g')}", "", ""),
+        ("now", weighs, say(it.solids, "g"), say(it.water_now, "g")),
+        (goal, stop, say(it.solids, "g"), say(it.stop - it.solids, "g")),
+        (f"fresh, against {goal}", f"{it.ratio:.3g} to 1", "", ""),
+        (
+            f"{goal}, if the sample was {DOUBT:g} points off (common practice)",
+            f"{say(low, 'g')} to {say(high, 'g')}",
+            "",
+            "",
+        ),
         ("kitchen rule, measured", "the same: weights simply add up", "", ""),
     )
     alt = (
         f"Three bars to one scale. Fresh, {say(setting.fresh, 'g')}: {say(it.solids, 'g')} solids and "
-        f"{say(it.water_at_first, 'g')} water. Now, {say(it.weighs, 'g')}: the same solids and "
-        f"{say(it.water_now, 'g')} water. Dry, {stop}. Beside them a curve of the weight against % water, which "
-        f"falls steeply at first and comes near the solids; the mark stands at {setting.now:g} % water and "
-        f"{say(it.weighs, 'g')}."
+        f"{say(it.water_at_first, 'g')} water. Now, {weighs}: the same solids and "
+        f"{say(it.water_now, 'g')} water. {goal.capitalize()}, {stop}. Beside them a curve of the weight "
+        f"against % water, which falls steeply at first and comes near the solids; the mark stands at "
+        f"{setting.now:.3g} % water and {weighs}."
     )
     caution = ""
     if setting.now > MOULDS:
-        caution = f"At {setting.now:g} % water it still moulds in a closed jar: dry it on."
+        caution = f"At {setting.now:.3g} % water it still moulds in a closed jar: dry it on."
     return Look(
         sentence=sentence,
         numbers=numbers,
         alt=alt,
         table=table,
-        draw=lambda board: _draw(board, setting, it, view, answer=True),
-        before=lambda board: _draw(board, setting, it, view, answer=False),
+        left=lambda board, place, answer: _bars(board, place, setting, it, goal, view, answer),
+        right=lambda board, place: _curve(board, place, setting, it, view),
+        share=0.54,
         given=given,
+        short=f"{say(setting.fresh, 'g')} at {setting.water:.3g} % water, dried to {setting.now:.3g} %",
         caution=caution,
     )
 
 
-def _draw(board: Any, s: Setting, it: Basket, view: View, answer: bool) -> None:
-    """Three bars to one scale, and beside them the weight against the moisture."""
-    left, right = halves(board, 0.54)
+def _bars(board: Board, place: Place, s: Setting, it: Basket, goal: str, view: View, answer: bool) -> None:
+    """The basket fresh, now and at its goal, to one scale."""
 
     def weight(grams: float) -> str:
         return view.pair(grams, "g")[0]
 
     full = board.scale("bars", s.fresh, s.fresh)
-    rows = [("fresh", f"fresh, {s.water:g} % water: {weight(s.fresh)}", it.water_at_first)]
+    bars = [("fresh", f"fresh, {s.water:.3g} % water: {weight(s.fresh)}", it.water_at_first)]
     if answer:
-        rows.append(("now", f"now, {s.now:g} % water: {weight(it.weighs)}", it.water_now))
-        rows.append(("dry", f"dry, {s.target:g} % water: {weight(it.stop)}", it.stop - it.solids))
+        bars.append(("now", f"now, {s.now:.3g} % water: {weight(it.weighs)}", it.water_now))
+        named = f"dry, {s.target:.3g} %" if goal == "dry" else goal
+        dry = f"{named}: at most {view.pair(it.stop, 'g', 'down')[0]}"
+        bars.append(("dry", dry, it.stop - it.solids))
     else:
-        rows.append(("ask", f"now, {s.now:g} % water: ? g", -it.solids))
-    step = left.h / 3
-    for n, (key, title, water) in enumerate(rows):
+        bars.append(("ask", f"now, {s.now:.3g} % water: {view.asked('g')}", 0.0))
+    for (key, title, water), where in zip(bars, rows(place, 3), strict=False):
         parts = [Part("solids", it.solids, "solids"), Part("water", water, "water")] if key != "ask" else []
-        stack(board, key, Place(left.x, left.y + left.h - step * (n + 1) + 6, left.w, step - 6), parts, full, title)
-    if board.narrow:
-        return
-    if not answer:
-        board.words("?", right.x + right.w / 2, right.y + right.h / 2, "? g", size=board.size * 2.2, bold=True)
-        return
+        stack(board, key, where, parts, full, title)
+
+
+def _curve(board: Board, place: Place, s: Setting, it: Basket, view: View) -> None:
+    """The weight against the moisture: steep at first, then flat over the solids."""
     top = view.pair(s.fresh, "g")[0]
     chart = Chart(
         board,
         "chart",
-        right,
+        place,
         (s.water, 0.0, "% water"),
         (0.0, s.fresh, "weight"),
         [(v, f"{v:.0f}") for v in np.linspace(s.water, 0, 5)],
@@ -165,5 +186,5 @@ def _draw(board: Any, s: Setting, it: Basket, view: View, answer: bool) -> None:
     )
     waters = s.water * (1 - np.linspace(0, 1, 60) ** 2)
     chart.curve("curve", waters, it.solids * 100 / (100 - waters))
-    chart.level("solids", it.solids, "solids", ink="quiet", above=it.solids < 0.8 * s.fresh)
-    chart.mark("now", s.now, it.weighs, weight(it.weighs), ink="water", above=True)
+    chart.level("solids", it.solids, "" if board.narrow else "solids", ink="quiet", above=it.solids < 0.8 * s.fresh)
+    chart.mark("now", s.now, it.weighs, view.pair(it.weighs, "g")[0], ink="water", above=True)

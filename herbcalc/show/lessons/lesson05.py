@@ -10,16 +10,16 @@ import numpy as np
 from herbcalc import menstruum
 from herbcalc.rules import Rules
 from herbcalc.show.cautions import FOOD_GRADE, caution
-from herbcalc.show.draw.shapes import Chart, Part, halves, jar
-from herbcalc.show.look import Look, Number, View, dial, scenes
+from herbcalc.show.draw.board import Board
+from herbcalc.show.draw.shapes import Chart, Part, Place, jar
+from herbcalc.show.look import MOST_HERB, Look, Number, View, dial
 from herbcalc.show.words import apart, one_to, vol
 from herbcalc.units import Q
+from herbcalc.units.constants import SLACK
 from herbcalc.units.refusals import Impossible
 
 LESSON = 5
 TITLE = "The plant brings its own water"
-QUESTION = "The plant's water joins the spirit. How strong is the jar then?"
-GUESSES = ("the same", "a bit weaker", "just over the floor", "under the floor")
 CAUTION = FOOD_GRADE
 
 # Jars that a kitchen has, mL (US measures: NIST Handbook 44, Appendix C); one is filled to nine tenths.
@@ -36,10 +36,7 @@ class Setting:
     spirit: float = dial(
         40, "percent_vol", low=20, high=96, step=0.5, label="Spirit poured on", batch="spirit", stops="shelf"
     )
-    herb: float = dial(100, "g", low=20, high=500, step=5, label="Plant", batch="herb")
-
-
-SCENES = scenes("lesson05", Setting)
+    herb: float = dial(100, "g", low=20, high=500, step=5, label="Plant", batch="herb", most=MOST_HERB)
 
 
 @dataclass(frozen=True)
@@ -86,12 +83,20 @@ def sums(s: Setting, floor: float) -> Jar:
     )
 
 
-def verdict(strength: float, floor: float) -> str:
-    """What a strength means by the house rule."""
-    if strength >= floor - 1e-9:
+def verdict(kitchen: float, measured: float, floor: float, rule: str = "kitchen") -> str:
+    """What a strength means by the house rule, where both rules agree; where they do not, that is said."""
+    over = {"kitchen": kitchen >= floor - SLACK, "measured": measured >= floor - SLACK}
+    if over["kitchen"] != over["measured"]:
+        high, low = ("by the kitchen rule", "measured") if over["kitchen"] else ("measured", "by the kitchen rule")
+        return (
+            f"The two rules do not agree: {high} it reaches your floor of {floor:g} % vol, {low} it does not. That "
+            "is too close to trust: count it as under."
+        )
+    strength = kitchen if rule == "kitchen" else measured
+    if over[rule]:
         return f"That is at or over your floor of {floor:g} % vol: it keeps, by your rule."
     if strength >= 25:
-        return f"That is under your floor of {floor:g} % vol. Some teachers keep such a jar, for a short time only."
+        return f"That is under your floor of {floor:g} % vol: by your rule it is not for keeping."
     if strength >= 20:
         return f"That is under your floor of {floor:g} % vol, and close to where things spoil."
     return f"That is far under your floor of {floor:g} % vol: it will spoil."
@@ -102,7 +107,9 @@ def _vol(number: float | None) -> str:
 
 
 def _wet(number: float | None) -> str:
-    return "none is dry enough" if number is None else f"{number:.1f} % water"
+    if number is None:
+        return "none is dry enough"
+    return "any plant" if number >= 100 - SLACK else f"{number:.1f} % water"
 
 
 def _ratio(number: float | None) -> str:
@@ -116,28 +123,33 @@ def look(setting: Setting, rules: Rules, view: View = View()) -> Look:  # noqa: 
     first, second = view.first(it.kitchen, it.measured), view.first(it.measured, it.kitchen)
     one, two = ("by the kitchen rule", "measured") if view.rule == "kitchen" else ("measured", "by the kitchen rule")
     given = (
-        f"{view.say(setting.herb, 'g')} of plant with {setting.water:g} % water goes into "
-        f"{view.say(it.poured, 'mL')} of {setting.spirit:g} % vol"
+        f"{view.say(setting.herb, 'g')} of plant with {setting.water:.3g} % water goes into "
+        f"{view.say(it.poured, 'mL')} of {setting.spirit:.3g} % vol"
     )
     sentence = (
         f"{given} and brings {view.say(it.plant_water, 'mL')} of water with it. The jar ends at {first:.1f} % vol "
-        f"{one} and {second:.1f} {two}, {apart(it.kitchen, it.measured)}. {verdict(first, floor)}"
+        f"{one} and {second:.1f} {two}, {apart(it.kitchen, it.measured)}. "
+        f"{verdict(it.kitchen, it.measured, floor, view.rule)}"
     )
-    under = first < floor - 1e-9
+    under = min(it.kitchen, it.measured) < floor - SLACK
     r = view.rule
-    pour = "" if it.least[r] is None else f"{view.say(it.least[r] * setting.herb, 'mL', round='up')}"
+    pour = "" if it.least[r] is None else f"pour {view.safe(it.least[r] * setting.herb, 'mL', 'up')}"
     dry = "" if it.wettest[r] is None else _tray(it, setting, it.wettest[r], view)
     numbers = (
-        Number("At the end", _vol(first), f"{view.other()} {second:.1f}", first, "percent_vol"),
-        Number("Plant's water", *view.pair(it.plant_water, "mL"), it.plant_water, "mL"),
-        Number("Least ratio", _ratio(it.least[r]), pour),
-        Number("Wettest plant", _wet(it.wettest[r]), dry),
-    )
+        Number("At the end", _vol(first), f"{view.other()} {second:.1f}", first, "percent_vol", "end",
+               "how strong does it end?", second),
+        view.number("brings", "Plant's water", it.plant_water, "mL", "how much water does the plant bring?"),
+        Number("Wettest plant", _wet(it.wettest[r]), dry, it.wettest[r], "percent_wb", "wettest",
+               "how much water may the plant hold?"),
+        Number("Least ratio", _ratio(it.least[r]), pour, it.least[r], "ratio", "least",
+               f"from which ratio on does it reach {floor:g} % vol?"),
+    )  # fmt: skip
     ways: list[str] = []
     if under:
-        jar_now = Q(it.poured, "mL"), Q(float(setting.spirit), "percent_vol"), Q(float(floor), "percent_vol")
-        plant = Q(float(setting.herb), "g"), Q(float(setting.water), "percent_wb")
-        ways = [way.text for way in menstruum.ways_out(*plant, *jar_now)]
+        jar_now = (Q(float(n), unit) for n, unit in ((it.poured, "mL"), (setting.spirit, "percent_vol")))
+        plant = (Q(float(n), unit) for n, unit in ((setting.herb, "g"), (setting.water, "percent_wb")))
+        limits = (Q(float(n), "percent_vol") for n in (floor, max(rules.shelf)))
+        ways = [way.text for way in menstruum.ways_out(*plant, *jar_now, *limits)]
     table = (
         ("", "kitchen rule", "measured"),
         ("strength at the end", _vol(it.kitchen), _vol(it.measured)),
@@ -161,9 +173,13 @@ def look(setting: Setting, rules: Rules, view: View = View()) -> Look:  # noqa: 
         numbers=numbers,
         alt=alt,
         table=table,
-        draw=lambda board: _draw(board, setting, it, floor, view, answer=True),
-        before=lambda board: _draw(board, setting, it, floor, view, answer=False),
+        left=lambda board, place, _: _jar(board, place, setting, it, view),
+        right=lambda board, place: _curve(board, place, setting, it, floor, view),
         given=f"{given}.",
+        short=(
+            f"{view.say(setting.herb, 'g')} with {setting.water:.3g} % water, {setting.spirit:.3g} % vol at "
+            f"{one_to(setting.ratio)}"
+        ),
         ways_out=ways,
         caution=_caution(setting, rules, under),
     )
@@ -173,7 +189,7 @@ def _tray(it: Jar, setting: Setting, wettest: float, view: View) -> str:
     """The weight at which to stop drying, where drying is needed."""
     if wettest >= setting.water or wettest >= 100:
         return "this plant is dry enough"
-    return f"then {view.say(100 * it.solids / (100 - wettest), 'g', round='down')}"
+    return f"then {view.safe(100 * it.solids / (100 - wettest), 'g', 'down')}"
 
 
 def _caution(setting: Setting, rules: Rules, under: bool) -> str:
@@ -183,9 +199,8 @@ def _caution(setting: Setting, rules: Rules, under: bool) -> str:
     return " ".join(lines)
 
 
-def _draw(board: Any, s: Setting, it: Jar, floor: float, view: View, answer: bool) -> None:
-    """The jar, and beside it the curve with the mark of this setting (before the guess: a question mark)."""
-    left, right = halves(board, 0.5)
+def _jar(board: Board, place: Place, s: Setting, it: Jar, view: View) -> None:
+    """What goes into the jar; nothing of that is the answer."""
     alcohol = it.poured * s.spirit / 100
     contents = (
         ("solids", it.solids, "dry", "g"),
@@ -193,24 +208,24 @@ def _draw(board: Any, s: Setting, it: Jar, floor: float, view: View, answer: boo
         ("alcohol", alcohol, "alcohol", "mL"),
         ("water", it.poured - alcohol, "water", "mL"),
     )
-    parts = [Part(fill, amount, f"{words} {view.pair(amount, unit)[0]}") for fill, amount, words, unit in contents]
+    parts = [
+        Part(fill, amount, view.pair(amount, unit)[0] if board.narrow else f"{words} {view.pair(amount, unit)[0]}")
+        for fill, amount, words, unit in contents
+    ]
     # A gram of dry plant is drawn as 1 mL.
     size, name = next((j for j in JARS if it.poured + s.herb <= FILLED * j[0]), JARS[-1])
     full = max(size, (it.poured + s.herb) / FILLED)
-    jar(board, "jar", left, parts, full, under=name if full == size else "more than a gallon jar")
-    if board.narrow:
-        return
-    if not answer:
-        board.words(
-            "ask", right.x + right.w / 2, right.y + right.h * 0.55, "? % vol", size=board.size * 2.2, bold=True
-        )
-        return
+    jar(board, "jar", place, parts, full, under=name if full == size else "more than a gallon jar")
+
+
+def _curve(board: Board, place: Place, s: Setting, it: Jar, floor: float, view: View) -> None:
+    """The strength at the end against the ratio, with the floor and the mark of this setting."""
     most = 10.0 if s.ratio > 6 else 6.0
     top = 100.0 if s.spirit > 60 else 60.0 if s.spirit > 50 or floor > 45 else 50.0
     chart = Chart(
         board,
         "chart",
-        right,
+        place,
         (0.5, most, "mL of spirit for each g"),
         (0, top, "% vol at the end"),
         [(n, f"{n:g}") for n in np.arange(1, most + 1, 1 if most < 7 else 3)],
@@ -220,5 +235,6 @@ def _draw(board: Any, s: Setting, it: Jar, floor: float, view: View, answer: boo
     rule = view.rule
     chart.curve("curve", ratios, menstruum.final_strength.plain(s.herb, s.water, s.herb * ratios, s.spirit, rule))
     now = view.first(it.kitchen, it.measured)
-    chart.level("floor", floor, f"your floor, {floor:g} % vol", above=now < floor)
+    words = f"floor {floor:g}" if board.narrow else f"your floor, {floor:g} % vol"
+    chart.level("floor", floor, words, above=now < floor)
     chart.mark("now", s.ratio, now, f"{now:.1f} % vol")

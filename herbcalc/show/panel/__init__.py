@@ -1,10 +1,11 @@
-"""Floor 5. The one Panel: whatever a lesson module says, shown, asked, compared, kept and told aloud.
+"""Floor 5. The one Panel: whatever a lesson module says, asked, counted, shown, dragged, contrasted and kept.
 
     from herbcalc.show.panel import Panel
     Panel(lesson05, rules, home)
 
-It builds its controls from the fields of the lesson's Setting and draws what the lesson's `look` returns. Refusals
-are shown as the sentences they are; any other trouble is named on a line of its own and raised again.
+It builds its controls from the fields of the lesson's Setting and draws what the lesson's `look` returns. Each scene
+asks its question first: a "?" stands where the figure will stand. Refusals are shown as the sentences they are; any
+other trouble is named on a line of its own and raised again.
 """
 
 from __future__ import annotations
@@ -12,6 +13,8 @@ from __future__ import annotations
 import dataclasses
 import re
 from collections.abc import Callable
+from contextlib import suppress
+from html import unescape
 from pathlib import Path
 from types import ModuleType
 from typing import Any
@@ -20,102 +23,122 @@ import ipywidgets as widgets
 
 from herbcalc import person
 from herbcalc.rules import Rules
-from herbcalc.show.draw.board import Board
-from herbcalc.show.look import Look, Scene, View, compare, controls
+from herbcalc.show.look import Look, Number, View, controls
 from herbcalc.show.panel import markup
 from herbcalc.show.panel.dials import Choices, Dial, button, choice
+from herbcalc.show.panel.guesses import Guesses
 from herbcalc.show.panel.hands import Hands
 from herbcalc.show.panel.kept import Kept
-from herbcalc.show.panel.stage import Stage
+from herbcalc.show.panel.pictures import Pictures, Shown
+from herbcalc.show.panel.stage import KEYS, Stage, Strip
 from herbcalc.show.stored import Stored
+from herbcalc.show.story import Scene, bands, scenes
 from herbcalc.units.refusals import Impossible, OutOfRange, WrongUnit
 
-Drawing = Callable[[Board], None]
 REFUSALS = (WrongUnit, OutOfRange, Impossible)
-# Sizes of the board: in a notebook and in the show view, alone and two side by side. In the show view the picture is
-# 1.6 times its board units wide on a screen of 1024, so that words of 17.6 units are 28 pixels high.
-BOARDS = {
-    (False, False): {"width": 720, "height": 320, "size": 16.0, "small": 14.0},
-    (False, True): {"width": 352, "height": 320, "size": 16.0, "small": 14.0, "narrow": True},
-    (True, False): {"width": 612, "height": 205, "size": 17.6, "small": 17.6},
-    (True, True): {"width": 300, "height": 190, "size": 17.6, "small": 17.6, "narrow": True},
-}
+MOST_SHOWN = 4  # large numbers on the screen
+STRIP = 8  # small pictures of what was shown already
 
 
 class Panel(Stored, widgets.VBox):
-    """A lesson to be seen and moved.
+    """A lesson to be asked, seen and moved.
 
     lesson  a module that keeps the contract in `herbcalc.show.look`
     rules   the house rules in force
-    home    the person's folder, for kept settings and their batch (None: the usual one)
-    asking  whether the answer is kept back until it is asked for (True at first, as before a class)
+    home    the person's folder, for kept settings, guesses and their batch (None: the usual one)
     """
 
-    def __init__(self, lesson: ModuleType, rules: Rules, home: Path | None = None, *, asking: bool = True) -> None:
+    def __init__(self, lesson: ModuleType, rules: Rules, home: Path | None = None) -> None:
         self._lesson, self._rules, self._home = lesson, rules, home or person.folder()
+        self._given = scenes(lesson, rules)
+        self._own: list[Scene] = []
         self.view = View()
-        self.setting = lesson.SCENES[0].setting
-        self.earlier: Any = None  # the setting left showing, or put beside
-        self._beside = False
+        self.setting = self._given[0].setting
+        self.pinned: Shown | None = None  # A, where two are set against each other
+        self._faint = False  # A stays as a faint outline in one picture, not beside it
         self._scene = 0
-        self._hidden = asking
-        self._ground = "light"
-        self._boards: dict[Any, Board] = {}
+        self._hidden = True
         self.look: Look | None = None
         self.sentence = ""
+        self._pictures = Pictures(f"{lesson.LESSON}")
+        self._strip: list[Shown] = []
+        self._pinned_as: Any = None  # for which setting and view the Look of A was worked out
+        self._pinned_is: Look | None = None
+        self._told: set[int] = set()  # the scenes whose answer was shown
+        self._answers: dict[int, tuple[str, str]] = {}  # what each scene asks for, and its answer in words
         self._html = {
-            name: widgets.HTML() for name in ("question", "picture", "tiles", "say", "more", "note", "trouble")
+            name: widgets.HTML()
+            for name in ("question", "note", "picture", "tiles", "say", "cautions", "more", "guessed", "trouble")
         }
         for name, made in self._html.items():
             made.add_class(f"herb-{name}")
         self._build()
         super().__init__([self._stage_box, self._control_box])
         self.add_class("herb-panel")
-        self._own: list[Scene] = []
         self._read_own()
-        self._open(0, hide=asking)
+        self._open(0)
+        self._choose(self.which.value)
 
     # --- what it is made of ---------------------------------------------------------------------------------------
 
     def _build(self) -> None:
-        lesson = self._lesson
+        lesson, rules = self._lesson, self._rules
         fields = controls(lesson.Setting)
-        shelf = self._rules.shelf
         self.dials: dict[str, Dial | Choices] = {
-            c.name: Choices(c, self._set) if c.options else Dial(c, shelf, self._set, self._note) for c in fields
+            c.name: Choices(c, self._set) if c.options else Dial(c, rules, self._set, self._note) for c in fields
         }
-        self.stage = Stage()
+        self.stage = Stage(self.press)
         self.stage.observe(lambda _: self._draw(), "showing")
+        self.strip = Strip(self._reopen)
+        self.strip.add_class("herb-strip-place")
+        self.guesses = Guesses(lesson.LESSON, self._home)
         self.hands = Hands()
-        self.kept = Kept(lesson.LESSON, fields, lesson.SCENES[0].setting, self._home, self._press_kept)
+        self.kept = Kept(lesson.LESSON, fields, self._given[0].setting, self._home, self._press_kept)
         self.scenes = widgets.Dropdown(description="Scene", options=[("", 0)])
         self.scenes.observe(lambda change: self._picked(change["new"]), "value")
-        self.answer = button("Show me", self.turn_answer, main=True)
+        self.answer = button("Show me", self.turn_answer, main=True, name="herb-answer")
         self.drawer = button("More ways to look", self.turn_drawer)
-        asking = [self.answer, button("Back", self.back), button("Next", self.next)]
-        bar = widgets.HBox([*asking, button("Back to the start", self.start)])
+        self.ahead = button("Next", self.next, name="herb-ahead")
+        self.pin = button("Pin this as A", self.turn_pin)
+        bar = widgets.HBox([self.answer, button("Back", self.back), self.ahead, self.pin, self.strip])
         bar.add_class("herb-bar-row")
-        places = widgets.HBox([self.scenes, self.drawer, self.stage])
+        self.which = widgets.Dropdown(description="Drag", options=[(c.title(), c.name) for c in fields])
+        self.which.add_class("herb-which")
+        self.which.observe(lambda change: self._choose(change["new"]), "value")
+        self.all_dials = button("All dials", self.turn_dials, name="herb-all")
+        self._dials = widgets.VBox([self.which, self.all_dials, *self.dials.values()])
+        self._dials.add_class("herb-dials")
+        places = widgets.HBox([self.stage, self.scenes, self.drawer, button("Back to the start", self.start)])
         places.add_class("herb-bar-row")
-        dials = widgets.VBox(list(self.dials.values()))
-        dials.add_class("herb-dials")
-        rules = [("kitchen rule: volumes add up", "kitchen"), ("measured: with the shrink", "measured")]
-        self.rule = choice("Which rule first", rules, "kitchen", lambda value: self._look_by(rule=value))
+        places.add_class("herb-places")
+        self._build_drawer()
+        html = self._html
+        self._stage_box = widgets.VBox(
+            [html["question"], html["note"], html["picture"], html["tiles"], self.hands, html["trouble"]]
+        )
+        self._stage_box.add_class("herb-stage")
+        self._control_box = widgets.VBox(
+            [html["say"], bar, self._dials, html["cautions"], places, html["more"], self.more]
+        )
+        self._control_box.add_class("herb-controls")
+
+    def _build_drawer(self) -> None:
+        """The other ways to look, which are wanted now and then."""
+        both = [("kitchen rule: volumes add up", "kitchen"), ("measured: with the shrink", "measured")]
+        self.rule = choice("Which rule first", both, "kitchen", lambda value: self._look_by(rule=value))
         units = [("g and mL", "metric"), ("oz and fl oz", "kitchen")]
         self.units = choice("Which units first", units, "metric", lambda value: self._look_by(units=value))
         self.ground = choice("Ground", [("light", "light"), ("dark", "dark")], "light", self._on_ground)
-        ends = [("goes away", "away"), ("stays, faint", "faint"), ("stays, side by side", "beside")]
-        self.before = choice("This setting, when you move on", ends, "away", self.leave)
-        rule = [self.rule] if getattr(lesson, "BOTH_RULES", True) else []
-        self.more = widgets.VBox([self.before, *rule, self.units, self.ground, self.kept])
+        ways = [("side by side", "beside"), ("faint, in one picture", "faint")]
+        self.before = choice("What is pinned stands", ways, "beside", self.leave)
+        rule = [self.rule] if getattr(self._lesson, "BOTH_RULES", True) else []
+        told = button("What we guessed today", self.tell_guesses)
+        keys = widgets.HTML(markup.lines("Keys in the show view, for a hand-held remote too:", KEYS))
+        self.more = widgets.VBox(
+            [self.before, *rule, self.units, self.ground, self.kept, told, self._html["guessed"], keys]
+        )
         self.more.add_class("herb-more")
         self.more.layout.display = "none"
-        html = self._html
-        self._stage_box = widgets.VBox([html["question"], html["picture"], self.hands, html["tiles"]])
-        self._stage_box.add_class("herb-stage")
-        told = [html["note"], html["trouble"], html["say"]]
-        self._control_box = widgets.VBox([*told, bar, dials, places, html["more"], self.more])
-        self._control_box.add_class("herb-controls")
 
     # --- what a person does ---------------------------------------------------------------------------------------
 
@@ -127,9 +150,32 @@ class Panel(Stored, widgets.VBox):
         self.set(**{name: value})
 
     def turn_answer(self) -> None:
-        """Show what was kept back, or keep it back again."""
-        self._hidden = not self._hidden
+        """Show what was kept back, or hide it again. What the class guessed is kept when it is shown."""
+        self._note("")
+        if self._hidden:
+            self._reveal()
+        else:
+            self._hidden = True
         self._draw()
+
+    def _reveal(self) -> None:
+        """The answer shows from now on; what was guessed is kept with it, under the question as it stood."""
+        asked = self._question_text() if self._moved() else self._now().name
+        self._hidden = False
+        self._told.add(self._scene)
+        if self.hands.sentence():
+            self._note(self.guesses.keep(asked, self.hands, self._answer().value))
+
+    def press(self, key: str) -> None:
+        """A key of the show view: "forward" shows the answer and then goes on, "back", "undo", "pin", or a band."""
+        if key.isdigit():
+            if self._hidden:
+                self.hands.count(int(key) - 1)
+            return
+        does = {"back": self.back, "undo": self.hands.take_back, "pin": self.turn_pin}
+        does["forward"] = self.turn_answer if self._hidden else self.next
+        if key in does:
+            does[key]()
 
     def turn_drawer(self) -> None:
         """Open or close the box with the other ways to look."""
@@ -137,39 +183,76 @@ class Panel(Stored, widgets.VBox):
         self.more.layout.display = "" if opening else "none"
         self.drawer.description = "Fewer ways to look" if opening else "More ways to look"
 
+    def turn_dials(self) -> None:
+        """In the show view: all dials instead of the chosen one, or the chosen one again."""
+        opening = "herb-every" not in self._dials._dom_classes
+        (self._dials.add_class if opening else self._dials.remove_class)("herb-every")
+        self.all_dials.description = "One dial" if opening else "All dials"
+
+    def turn_pin(self) -> None:
+        """Pin what is set as A, to be set against what comes next; pressed again, A goes."""
+        if self.pinned is None:
+            self.pinned = self._shown()
+            if self._hidden:
+                self._reveal()
+            self._remember()
+        else:
+            self.pinned = None
+        self._draw()
+
+    def tell_guesses(self) -> None:
+        """List the questions of today with the hands that were counted, and the answers."""
+        try:
+            told = self.guesses.today()
+        except person.NotKept as refusal:
+            self._note(str(refusal))
+            return
+        self._note(" ".join(person.news()))
+        text = markup.lines("What we guessed today:", told) if told else markup.line("No hands were counted today.")
+        self._html["guessed"].value = text
+
     def next(self) -> None:
-        """Go to the next scene; after the last comes the first."""
+        """Go to the next scene, which asks first; after the last comes the first."""
         self._open((self._scene + 1) % len(self._all()))
 
     def back(self) -> None:
-        """Go to the scene before."""
+        """Go to the scene before, which asks again."""
         self._open((self._scene - 1) % len(self._all()))
 
     def start(self) -> None:
         """Everything as it was when the panel opened, in one press; kept settings and counted hands stay."""
-        self.before.value, self.rule.value, self.units.value = "away", "kitchen", "metric"
-        self._open(0, hide=True)
+        self.rule.value, self.units.value, self.before.value = "kitchen", "metric", "beside"
+        self.pinned = None
+        self._open(0)
 
     def leave(self, how: str) -> None:
-        """What becomes of this setting when the dials move on: "away", "faint" or "beside"."""
-        self.earlier = None if how == "away" else self.earlier if self.earlier is not None else self.setting
-        self._beside = how == "beside"
+        """How what is pinned stands: "beside" this setting, or "faint" in the same picture."""
+        self._faint = how == "faint"
         self.before.value = how
         self._draw()
 
     def _look_by(self, **how: str) -> None:
         self.view = dataclasses.replace(self.view, **how)
+        self._note("")
+        self._answers = {}  # they are said otherwise now
         self._draw()
 
     def _on_ground(self, ground: str) -> None:
-        self._ground = ground
+        self._pictures.ground = ground
         (self.add_class if ground == "dark" else self.remove_class)("herb-dark")
         self._draw()
 
     # --- scenes ---------------------------------------------------------------------------------------------------
 
     def _all(self) -> list[Scene]:
-        return [*self._lesson.SCENES, *self._own]
+        return [*self._given, *self._own]
+
+    def _now(self) -> Scene:
+        return self._all()[self._scene]
+
+    def _moved(self) -> bool:
+        """Whether a dial stands elsewhere than the scene put it."""
+        return bool(self.setting != self._now().setting)
 
     def _read_own(self) -> None:
         try:
@@ -178,30 +261,71 @@ class Panel(Stored, widgets.VBox):
         except person.NotKept as refusal:
             self._own = []
             self._note(str(refusal))
-        scenes = self._all()
-        if self._scene >= len(scenes):
+        every = self._all()
+        if self._scene >= len(every):
             self._scene = 0
         with self.scenes.hold_trait_notifications():
-            self.scenes.options = [(f"{n + 1} of {len(scenes)}: {s.name}", n) for n, s in enumerate(scenes)]
+            self.scenes.options = [(f"{n + 1} of {len(every)}: {s.name}", n) for n, s in enumerate(every)]
             self.scenes.value = self._scene
+        self._name_ahead()
+
+    def _name_ahead(self) -> None:
+        every = self._all()
+        ahead = (self._scene + 1) % len(every)
+        self.ahead.description = f"Next: {every[ahead].title} ({ahead + 1} of {len(every)})"
 
     def _picked(self, number: int | None) -> None:
         if number is not None and number != self._scene:
             self._open(number)
 
-    def _open(self, number: int, hide: bool = False) -> None:
+    def _open(self, number: int) -> None:
+        """Open a scene. It is asked: the answer is hidden, whatever showed before."""
+        self._remember()
         scene = self._all()[number]
         self._scene = number
         self.scenes.value = number
-        self._hidden = hide or self._hidden or bool(scene.question)
-        question = scene.question or self._lesson.QUESTION
-        self._html["question"].value = markup.line(question, "herb-question")
-        self.hands.ask(scene.guesses or self._lesson.GUESSES)
+        self._name_ahead()
+        self._hidden = True
+        self.stage.teacher = f"{scene.title}. {scene.teacher}" if scene.teacher else scene.title
         self._note("")
         self._draw(scene.setting)
+        if scene.drag in self.dials:
+            self.which.value = scene.drag
+
+    def _reopen(self, place: int) -> None:
+        """Back to something that was shown already, answer and all."""
+        if 0 <= place < len(self._strip):
+            shown = self._strip[place]  # before the strip moves on
+            self._remember()
+            self._hidden = False
+            if shown.scene < len(self._all()):
+                self._scene = shown.scene
+                self.scenes.value = shown.scene
+                self._name_ahead()
+            self._draw(shown.setting)
+
+    def _shown(self) -> Shown:
+        """What is set now, under the name that the teacher typed, or its scene's, or its own figures."""
+        name = self.kept.name.value.strip() or (
+            self.look.short if self._moved() and self.look and self.look.short else self._now().title
+        )
+        return Shown(self.setting, name, self._scene)
+
+    def _remember(self) -> None:
+        """Put what shows now into the strip of small pictures, once."""
+        if self._hidden or self.look is None:
+            return
+        now = self._shown()
+        before = [one for one in self._strip if (one.setting, one.scene) != (now.setting, now.scene)]
+        self._strip = [*before[1 - STRIP :], now]
+        self.strip.shown = [[one.name, self._pictures.small(self._look_at(one.setting))] for one in self._strip]
+
+    def _choose(self, name: str) -> None:
+        for other, dial in self.dials.items():
+            (dial.add_class if other == name else dial.remove_class)("herb-chosen")
 
     def _press_kept(self, doing: Callable[[Any, Scene | None], tuple[str, Any]]) -> None:
-        own = self._scene - len(self._lesson.SCENES)
+        own = self._scene - len(self._given)
         try:
             told, new = doing(self.setting, self._own[own] if own >= 0 else None)
             self._read_own()
@@ -216,18 +340,28 @@ class Panel(Stored, widgets.VBox):
     def _note(self, text: str) -> None:
         self._html["note"].value = markup.line(text)
 
+    def _look_at(self, setting: Any) -> Look:
+        return self._lesson.look(setting, self._rules, self.view)
+
+    def _pinned_look(self) -> Look:
+        """The Look of A, worked out once for each way of telling it."""
+        assert self.pinned is not None
+        wanted = (self.pinned.setting, self.view)
+        if self._pinned_as != wanted:
+            self._pinned_as, self._pinned_is = wanted, self._look_at(self.pinned.setting)
+        assert self._pinned_is is not None
+        return self._pinned_is
+
     def _draw(self, setting: Any = None) -> None:
         """Show a setting (None: the one that is set) or say why it cannot be shown."""
         if setting is None:
             setting = self.setting
         self.setting = setting
-        used = self._lesson.used(setting) if hasattr(self._lesson, "used") else self.dials.keys()
-        for name, dial in self.dials.items():
-            dial.show(getattr(setting, name), self.view)
-            dial.layout.display = "" if name in used else "none"
+        self._set_dials(setting)
         self._html["trouble"].value = ""
+        self.pin.description = "Pin this as A" if self.pinned is None else "Let A go"
         try:
-            self._show(self._lesson.look(setting, self._rules, self.view))
+            self._show(self._look_at(setting))
         except REFUSALS as refusal:
             self._refused(refusal)
         except Exception as trouble:
@@ -237,92 +371,133 @@ class Panel(Stored, widgets.VBox):
             )
             raise
 
+    def _set_dials(self, setting: Any) -> None:
+        """Every dial stands where the setting says; those that do not count in it are put away."""
+        used = self._lesson.used(setting) if hasattr(self._lesson, "used") else self.dials.keys()
+        for name, dial in self.dials.items():
+            dial.show(getattr(setting, name), self.view)
+            dial.layout.display = "" if name in used else "none"
+        offered = [(d.control.title(), name) for name, d in self.dials.items() if name in used]
+        if [*self.which.options] != offered:
+            chosen = self.which.value
+            self.which.options = offered
+            self.which.value = chosen if chosen in [name for _, name in offered] else offered[0][1]
+            self._choose(self.which.value)
+
     def _refused(self, refusal: ValueError) -> None:
+        """What cannot be had: a sentence where the picture would be. It may be the very answer, so it is asked."""
         self.look = None
         # A sum begins with the name of its argument; on a panel the dials stand in view.
         text = re.sub(r"^[a-z_]+: ", "", str(refusal))
         self.sentence = text[:1].upper() + text[1:]
-        self._html["picture"].value = self._html["tiles"].value = ""
-        self._tell_answer()
-        if self._hidden:  # that it cannot be done may be the very answer
-            self._html["say"].value = markup.line("Make a guess first, then ask for the answer.")
-            self._html["more"].value = ""
+        html = self._html
+        html["question"].value = markup.line(self._now().question if not self._moved() else "Can that be done?")
+        html["cautions"].value = markup.line(self._lesson.CAUTION, "herb-caution")
+        self._ask()
+        if self._hidden:
+            html["picture"].value = markup.unknown("?")
+            html["say"].value = markup.line("Make a guess first, then ask for the answer.")
+            answer = self._answer()
+            html["tiles"].value = markup.tiles([dataclasses.replace(answer, value=self.view.asked(answer.unit))])
+            html["more"].value = ""
             return
-        self._html["say"].value = markup.line(self.sentence)
         ways = [getattr(way, "text", str(way)) for way in getattr(refusal, "ways_out", [])]
-        self._html["more"].value = markup.lines("What would work:", ways)
+        said = markup.line(self.sentence) + markup.lines("What would work:", ways)
+        html["picture"].value = markup.refusal(said)
+        html["tiles"].value = markup.tiles([self._answer()])
+        html["say"].value = html["more"].value = ""
 
-    def _tell_answer(self) -> None:
-        self.answer.description = "Show me" if self._hidden else "Keep it back again"
-        self.hands.show(self._hidden)
+    def _answer(self) -> Number:
+        """The number that answers the scene; where there is no figure, one that says so."""
+        asks = self._now().asks
+        if self.look is not None:
+            return self.look.number(asks)
+        usual = next(n for n in self._look_at(self._given[0].setting).numbers if n.key == asks or not asks)
+        return dataclasses.replace(usual, value=self._now().none or "none", note="", amount=None, other=None)
+
+    def _ask(self) -> None:
+        """The bands and the words on the button, for an answer that is hidden or shown."""
+        self.answer.description = "Show me" if self._hidden else "Hide the answer"
+        (self.answer.add_class if self._hidden else self.answer.remove_class)("herb-asking")
+        answer = self._answer()
+        self.hands.ask(self._now().name, bands(self._now(), answer, self._rules, self.view))
+        self.hands.show(self._hidden, answer.amount)
+
+    def _spoils(self, number: Number) -> bool:
+        """Whether a number is the answer of a scene that was not shown yet."""
+        if not self._answers:
+            for n, scene in enumerate(self._given):
+                with suppress(*REFUSALS):
+                    self._answers[n] = scene.asks, self._look_at(scene.setting).number(scene.asks).value
+        waiting = {said for n, said in self._answers.items() if n not in self._told}
+        return (number.key, number.value) in waiting
+
+    def _question_text(self) -> str:
+        """The question as it stands on the screen."""
+        return unescape(re.sub(r"<[^>]+>", "", self._html["question"].value))
+
+    def _question(self, look: Look) -> str:
+        """The scene's question; where a dial has moved, the same in the dials' own figures."""
+        scene, answer = self._now(), look.number(self._now().asks)
+        if scene.question and not self._moved():
+            return scene.question.format(rules=self._rules)
+        return f"{look.short}: {answer.ask}"
 
     def _show(self, look: Look) -> None:
         self.look, self.sentence = look, look.sentence
-        hidden = self._hidden
-        self._tell_answer()
-        self._html["picture"].value = self._picture(look)
-        self._html["tiles"].value = "" if hidden else markup.tiles(look.numbers[:4])
-        told = markup.line(look.given if hidden else look.sentence)
-        if self._beside and not hidden and self.earlier is not None:
-            told = markup.line(self._difference(look)) + markup.line(f"B: {look.sentence}")
-        self._html["say"].value = told
-        self._html["more"].value = "".join(
-            [
-                "" if hidden else markup.lines("What would work:", look.ways_out),
-                markup.line(self._lesson.CAUTION, "herb-caution"),
-                "" if hidden else markup.line(look.caution, "herb-caution"),
-                "" if hidden else markup.table(look.table),
-            ]
+        html, hidden = self._html, self._hidden
+        html["question"].value = markup.line(self._question(look))
+        self._ask()
+        answer = look.number(self._now().asks)
+        others = [n for n in look.numbers if n is not answer and not self._spoils(n)][: MOST_SHOWN - 1]
+        earlier = self._pinned_look() if self.pinned and not hidden else None
+        html["picture"].value = self._picture(look, answer, earlier)
+        if hidden:
+            html["tiles"].value = markup.tiles(
+                [dataclasses.replace(answer, value=self.view.asked(answer.unit), note="")]
+            )
+            html["say"].value = markup.line(look.given)
+            html["cautions"].value = markup.line(self._lesson.CAUTION, "herb-caution")
+            html["more"].value = ""
+            return
+        if earlier is not None and not self._faint:
+            html["tiles"].value = markup.pairs([answer, *others], earlier, self.view)
+            html["say"].value = markup.line(f"A: {earlier.sentence}") + markup.line(f"B: {look.sentence}")
+        else:
+            html["tiles"].value = markup.tiles([answer, *others])
+            html["say"].value = markup.line(look.sentence)
+        html["cautions"].value = markup.line(self._lesson.CAUTION, "herb-caution") + markup.line(
+            look.caution, "herb-caution"
         )
+        html["more"].value = markup.lines("What would work:", look.ways_out) + markup.table(look.table)
 
-    def _earlier_look(self) -> Look:
-        return self._lesson.look(self.earlier, self._rules, self.view)
-
-    def _difference(self, look: Look) -> str:
-        tell = getattr(self._lesson, "difference", compare)
-        return tell(self._earlier_look(), look, self.view)
-
-    def _picture(self, look: Look) -> str:
-        """The live picture; while the answer is kept back, what may be seen before it."""
+    def _picture(self, look: Look, answer: Number, earlier: Look | None) -> str:
+        """The live picture; while the answer is hidden, what may be seen before it, with a "?" of its own unit."""
+        draw, showing = self._pictures, self.stage.showing
         if self._hidden:
-            if look.before is None:
-                return ""
-            return markup.picture(self._drawn(look.before), look.given)
-        if self.earlier is None:
-            return markup.picture(self._drawn(look.draw), look.alt)
-        earlier = self._earlier_look()
-        if self._beside:
-            a, b = self._drawn(earlier.draw, "a", other=look.draw), self._drawn(look.draw, "b", other=earlier.draw)
-            return markup.two(markup.picture(a, earlier.alt), markup.picture(b, look.alt))
-        alt = f"{look.alt} Left showing, faint, from before: {earlier.alt}"
-        return markup.picture(self._drawn(look.draw, other=earlier.draw), alt)
-
-    def _drawn(self, draw: Drawing, side: str = "", other: Drawing | None = None) -> str:
-        """The SVG of a drawing; `other`, the earlier one, is left faint in it unless the two stand side by side."""
-        key = (self.stage.showing, side)
-        if key not in self._boards:
-            size = BOARDS[self.stage.showing, bool(side)]
-            name = f"{self._lesson.LESSON} {'show' if self.stage.showing else 'page'} {side}"
-            self._boards[key] = Board(**size, name=name)
-        board = self._boards[key]
-        board.ground = self._ground
-        board.start(*([other] if other else []))
-        draw(board)
-        if other and not side:
-            with board.faint():
-                other(board)
-        return board.svg()
+            return markup.picture(draw.before(look, self.view.asked(answer.unit), showing), look.given)
+        if earlier is None:
+            return markup.picture(draw.alone(look, showing), look.alt)
+        if self._faint:
+            alt = f"{look.alt} Left showing, faint, from before: {earlier.alt}"
+            return markup.picture(draw.faint(look, earlier, showing), alt)
+        a, b, chart = draw.beside(earlier, look, showing)
+        names = (self.pinned.name if self.pinned else "", self._shown().name)
+        return markup.two((a, earlier.alt, names[0]), (b, look.alt, names[1]), chart)
 
     # --- in a notebook --------------------------------------------------------------------------------------------
 
     @property
     def stored_plain(self) -> str:
-        """The sentence, whether or not the answer is kept back on the screen."""
-        return self.sentence
+        """The question: what is stored gives no answer away."""
+        return self._question_text()
 
     @property
     def stored_html(self) -> str:
-        """A picture with its sentence, the answer included: who reads without a kernel cannot ask for it."""
+        """The picture of the question, and the question: who reads without a kernel has not guessed yet."""
         if self.look is None:
-            return markup.line(self.sentence)
-        return markup.stored(self._drawn(self.look.draw), self.look.alt, self.sentence)
+            return markup.line(self._now().question)
+        look = self.look
+        mark = self.view.asked(look.number(self._now().asks).unit)
+        svg = self._pictures.before(look, mark, showing=False)
+        return markup.stored(svg, look.given, self._question(look))

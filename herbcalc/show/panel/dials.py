@@ -9,10 +9,12 @@ from typing import Any
 
 import ipywidgets as widgets
 
-from herbcalc.show.look import KITCHEN, Control, View
+from herbcalc.rules import Rules
+from herbcalc.show.look import Control, View
 from herbcalc.units import Q, spoken
 from herbcalc.units.constants import FL_OZ_PER_OZ
 from herbcalc.units.refusals import OutOfRange, WrongUnit
+from herbcalc.units.words import has_twin
 
 ECHO = 1.0  # seconds within which a browser gives back a value that it was sent
 
@@ -20,10 +22,12 @@ Changed = Callable[[str, Any], None]
 Tell = Callable[[str], None]
 
 
-def button(words: str, pressed: Callable[[], None], main: bool = False) -> widgets.Button:
-    """A button that says in words what it does."""
+def button(words: str, pressed: Callable[[], None], main: bool = False, name: str = "") -> widgets.Button:
+    """A button that says in words what it does; `name` is the class by which a key finds it."""
     made = widgets.Button(description=words)
     made.on_click(lambda _: pressed())
+    if name:
+        made.add_class(name)
     if main:
         made.add_class("herb-main")
     return made
@@ -44,7 +48,7 @@ class Dial(widgets.HBox):
     A typed amount is kept as exactly as it was typed; the slider then stands at the nearest step.
     """
 
-    def __init__(self, control: Control, shelf: Sequence[float], changed: Changed, tell: Tell) -> None:
+    def __init__(self, control: Control, rules: Rules, changed: Changed, tell: Tell) -> None:
         self.control, self._changed, self._tell = control, changed, tell
         self._quiet = True
         self._value, self._view = control.low, View()
@@ -64,8 +68,7 @@ class Dial(widgets.HBox):
         self.other = widgets.HTML()
         self.other.add_class("herb-other")
         children: list[Any] = [self.slider, self.twin, self.other]
-        values = shelf if control.stops == "shelf" else control.stops
-        stops = [v for v in values if control.low <= v <= control.high]
+        stops = [v for v in _stops(control, rules) if control.low <= v <= control.high]
         self.stops = [button(self._said(v, "metric"), lambda v=v: self._take(float(v))) for v in stops]
         if self.stops:
             row = widgets.HBox(self.stops)
@@ -73,7 +76,7 @@ class Dial(widgets.HBox):
             children.append(row)
         super().__init__(children)
         self.add_class("herb-dial")
-        if control.unit in (*KITCHEN, "kept"):
+        if has_twin(control.unit) or control.unit == "kept":
             self.add_class("herb-both")
         self.slider.observe(self._moved, "value")
         self.twin.observe(self._typed, "value")
@@ -92,20 +95,21 @@ class Dial(widgets.HBox):
         self._value, self._view = value, view
         self._quiet = True
         try:
-            if not self._near(self.slider.value, value):  # a jump, and not the answer to a move of a hand
-                self._sent.append((monotonic(), value))
-            self.slider.value = value
+            stands = min(value, self.control.high)  # more may be typed than the slider reaches
+            if not self._near(self.slider.value, stands):  # a jump, and not the answer to a move of a hand
+                self._sent.append((monotonic(), stands))
+            self.slider.value = stands
             self.twin.value = self._said(value, view.units)
             if self.control.unit == "kept":
                 self.other.value = f"{value * FL_OZ_PER_OZ:.3g} fl oz/oz"
-            if self.control.unit in KITCHEN:
+            if has_twin(self.control.unit):
                 self.other.value = self._said(value, "metric" if view.units == "kitchen" else "kitchen")
         finally:
             self._quiet = False
 
     def _moved(self, change: Any) -> None:
         new = change["new"]
-        if self._quiet or self._near(new, self._value):
+        if self._quiet or self._near(new, min(self._value, self.control.high)):
             return
         # Only a value that the browser cannot hold exactly comes back at all.
         if any(monotonic() - at < ECHO and new != sent and self._near(new, sent) for at, sent in self._sent):
@@ -142,6 +146,14 @@ class Dial(widgets.HBox):
         self._changed(self.control.name, value)
 
 
+def _stops(control: Control, rules: Rules) -> list[float]:
+    """The values with a button of their own; those that are house rules come from the class's own file."""
+    if control.stops == "shelf":
+        return list(rules.shelf)
+    named = (getattr(rules, v) if isinstance(v, str) else v for v in control.stops)
+    return list(dict.fromkeys(named))
+
+
 class Choices(widgets.HBox):
     """A field of a Setting with named choices."""
 
@@ -158,8 +170,8 @@ class Choices(widgets.HBox):
         if not self._quiet:
             self._changed(self.control.name, value)
 
-    def show(self, value: Any, view: View) -> None:
-        """Stand at `value`."""
+    def show(self, value: Any, _view: View) -> None:
+        """Stand at `value`, which has no unit."""
         self._quiet = True
         try:
             self.radio.value = value

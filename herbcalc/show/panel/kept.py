@@ -10,8 +10,9 @@ from typing import Any
 import ipywidgets as widgets
 
 from herbcalc import person
-from herbcalc.show.look import Control, Scene, as_setting
+from herbcalc.show.look import Control, as_setting
 from herbcalc.show.panel.dials import button
+from herbcalc.show.story import Scene
 
 MOST = 8  # own settings in one lesson: more than that and nobody finds the one wanted
 
@@ -27,7 +28,7 @@ class Kept(widgets.VBox):
         self.name = widgets.Text(description="Name for it", placeholder="my jar", continuous_update=False)
         self.name.add_class("herb-name")
         keep = button("Keep this setting", lambda: press(self.keep))
-        let_go = button("Let this kept setting go", lambda: press(self.let_go))
+        let_go = button("Delete this setting", lambda: press(self.let_go))
         rows = [widgets.HBox([self.name, keep, let_go])]
         if self._batch:
             to_batch = button("Put these figures in my batch", lambda: press(self.to_batch))

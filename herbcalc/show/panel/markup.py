@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from html import escape
 
 from herbcalc.show.draw.board import data_uri
-from herbcalc.show.look import Number
+from herbcalc.show.look import SAFE, Look, Number, View
 
 
 def line(text: str, kind: str = "") -> str:
@@ -28,21 +28,102 @@ def picture(svg: str, alt: str) -> str:
     return f'<div class="herb-picture" role="img" aria-label="{escape(alt)}">{svg}</div>'
 
 
-def two(first: str, second: str) -> str:
-    """Two pictures side by side, named A and B."""
-    return (
-        f'<div class="herb-two"><div><p><b>A</b>, the one before</p>{first}</div>'
-        f"<div><p><b>B</b>, as it is set now</p>{second}</div></div>"
-    )
+def two(first: tuple[str, str, str], second: tuple[str, str, str], chart: str) -> str:
+    """A and B side by side, each with its picture, its words and its name, and one chart for both."""
+    made = [
+        f'<div class="herb-side"><p><b>{letter}</b> {escape(name)}</p>{picture(svg, alt)}</div>'
+        for letter, (svg, alt, name) in (("A", first), ("B", second))
+    ]
+    both = f'<div class="herb-side herb-picture" aria-hidden="true"><p>A dashed, B drawn</p>{chart}</div>'
+    return f'<div class="herb-two">{"".join(made)}{both}</div>'
+
+
+def unknown(mark: str) -> str:
+    """A "?" where a picture would be."""
+    return f'<div class="herb-unknown">{escape(mark)}</div>'
+
+
+def refusal(said: str) -> str:
+    """What cannot be had, where the picture would be; `said` is HTML already."""
+    return f'<div class="herb-refusal">{said}</div>'
 
 
 def tiles(numbers: Sequence[Number]) -> str:
-    """The large numbers, each with what it is over it and a line in smaller words below."""
+    """The large numbers, the answer first and largest, each with what it is over it and a line in smaller words."""
     made = []
-    for number in numbers:
+    for n, number in enumerate(numbers):
         small = f"<span>{escape(number.note)}</span>" if number.note else ""
-        made.append(f"<li><span>{escape(number.label)}</span><b>{escape(number.value)}</b>{small}</li>")
+        first = ' class="herb-first"' if n == 0 else ""
+        made.append(f"<li{first}><span>{escape(number.label)}</span><b>{_value(number.value)}</b>{small}</li>")
     return f'<ul class="herb-tiles">{"".join(made)}</ul>' if made else ""
+
+
+def _value(text: str) -> str:
+    """A large value; the words before a number that is rounded to the safe side stand back a little."""
+    for way in filter(None, SAFE.values()):
+        if text.startswith(way):
+            return f"<small>{way}</small>{escape(text.removeprefix(way))}"
+    return escape(text)
+
+
+def pairs(numbers: Sequence[Number], earlier: Look, view: View) -> str:
+    """The large numbers of A and B, and how B differs from A, in every tile."""
+    made = []
+    known = {n.label: n for n in earlier.numbers}
+    for n, number in enumerate(numbers):
+        other = known.get(number.label)
+        first = ' class="herb-first"' if n == 0 else ""
+        value = other.value if other else "none"
+        made.append(
+            f"<li{first}><span>{escape(number.label)}</span><b>A {_value(value)}</b><b>B {_value(number.value)}</b>"
+            f"<span>{escape(apart(other, number, view))}</span>{_by_both(other, number)}</li>"
+        )
+    return f'<ul class="herb-tiles herb-pairs">{"".join(made)}</ul>'
+
+
+def _by_both(a: Number | None, b: Number) -> str:
+    """Both by the rule that stands second, where a number has two."""
+    if a is None or not a.note or b.other is None:
+        return ""
+    return f"<span>A {escape(a.note)}; B {escape(b.note)}</span>"
+
+
+def apart(a: Number | None, b: Number, view: View) -> str:
+    """How B differs from A, in words.
+
+    >>> a, b = (Number("At the end", "", amount=n, unit="percent_vol") for n in (28.6, 35.7))
+    >>> apart(a, b, View())
+    'B: 7.1 points more'
+    """
+    if a is None or a.amount is None or b.amount is None:
+        return "nothing to compare"
+    gap = as_shown(b) - as_shown(a)
+    points = b.unit.startswith("percent") or b.unit == "points"
+    if abs(gap) < (0.05 if points else 0.005):
+        return "the same"
+    if points:
+        size = f"{abs(gap):.1f} points"
+    elif b.unit in ("ratio", "mL/g", "kept"):
+        size = f"{abs(gap):.3g} mL/g"
+    elif b.unit in ("", "money", "times"):
+        size = f"{abs(gap):.3g}"
+    else:
+        size = view.say(abs(gap), b.unit)
+    return f"B: {size} {'more' if gap > 0 else 'less'}"
+
+
+def as_shown(number: Number) -> float:
+    """An amount as exactly as its words say it, so that a difference is that of the figures above it.
+
+    >>> as_shown(Number("", "", amount=34.64, unit="percent_vol")), as_shown(Number("", "", amount=6.667, unit="mL"))
+    (34.6, 6.67)
+    """
+    amount = float(number.amount or 0.0)
+    if number.unit.startswith("percent") or number.unit == "points":
+        return round(amount, 1)
+    if number.unit in ("g", "mL") and abs(amount) >= 1000:
+        return float(round(amount))
+    return float(f"{amount:.3g}")
 
 
 def table(rows: Sequence[Sequence[str]]) -> str:

@@ -1,9 +1,15 @@
-// The little that a browser must do for a panel: fill the screen, name the controls, and keep the notebook's own
-// keys away while a control of the panel has the focus. Everything else is done in Python.
+// The little that a browser must do for a panel: fill the screen, name the controls, take the keys of a hand-held
+// remote, and keep the notebook's own keys away while a control of the panel has the focus. Python does the rest.
 
 const LEAVE = "Leave the show view (Esc)";
 const ENTER = "Show view: fill the screen";
 const NO_SCREEN = "This browser did not lend us the whole screen. Its own full-screen key (often F11) does nearly the same.";
+const TEACHER = "Teacher's window";
+const NO_WINDOW = "The browser held the teacher's window back. Allow windows from this page, then press once more.";
+const ASLEEP =
+  "This page has fallen asleep, so nothing here can move. Leave the show view (Esc), choose Run, then Run All Cells. " +
+  "Settings and guesses that were kept come back.";
+const PATIENCE = 5000; // ms without an answer before the page says so
 
 // Slider handles and typed boxes have no name of their own: give them the label of their row, which holds the unit.
 function nameControls(root) {
@@ -22,17 +28,29 @@ function nameControls(root) {
   }
 }
 
+const element = (kind, name, text = "") => {
+  const made = document.createElement(kind);
+  made.className = name;
+  made.textContent = text;
+  return made;
+};
+
 export default {
   render({ model, el }) {
-    const button = document.createElement("button");
-    const trouble = document.createElement("span");
-    button.type = "button";
-    button.className = "herb-show jupyter-button lm-Widget";
+    const button = element("button", "herb-show jupyter-button lm-Widget", ENTER);
+    const teacher = element("button", "herb-teacher jupyter-button lm-Widget", TEACHER);
+    const trouble = element("span", "herb-stage-trouble");
+    const asleep = element("p", "herb-asleep", ASLEEP);
+    button.type = teacher.type = "button";
     trouble.setAttribute("role", "status");
-    el.append(button, trouble);
+    asleep.setAttribute("role", "alert");
+    asleep.hidden = true;
+    el.append(button, teacher, trouble);
     let root = null;
+    let own = null; // the teacher's window
     let waiting = 0;
     let named = 0;
+    let asked = 0;
 
     const filling = () => root !== null && document.fullscreenElement === root;
     const tell = () => {
@@ -40,20 +58,93 @@ export default {
       if (model.get("showing") !== filling()) {
         model.set("showing", filling());
         model.save_changes();
+        // The space bar of a remote must not press the button that was pressed last.
+        if (filling()) root.focus();
       }
+    };
+    // What a remote sends: page keys and the space bar. A box being typed in keeps its own keys. What a key means is
+    // decided in Python, which takes one after the other: two quick presses are two steps.
+    const remote = (event) => {
+      const typing = event.target.matches?.("input, textarea, select");
+      const pressing = event.target.matches?.("button, summary, [role=slider]");
+      if (event.ctrlKey || event.metaKey || event.altKey) return false;
+      let key = "";
+      if (event.key === "PageDown" || (event.key === " " && !typing && !pressing)) key = "forward";
+      else if (event.key === "PageUp") key = "back";
+      else if (typing) return false;
+      else if (/^[1-9]$/.test(event.key)) key = event.key;
+      else if (event.key === "Backspace") key = "undo";
+      else if (event.key.toLowerCase() === "a") key = "pin";
+      else return false;
+      model.send({ key });
+      ask();
+      return true;
     };
     const keys = (event) => {
       // The notebook looks for this mark on the focused element itself. With Ctrl, Alt or Meta held it keeps its keys
       // (saving, for one).
-      if (!root?.contains(event.target)) return;
+      if (!root?.contains(event.target) && !(filling() && event.target === document.body)) return;
+      if (saveFrom(event)) return;
       if (event.key === "Escape" && filling()) document.exitFullscreen();
+      if (filling() && remote(event)) {
+        event.preventDefault();
+        event.stopImmediatePropagation();
+        return;
+      }
       const theirs = event.ctrlKey || event.metaKey || event.altKey;
       event.target.toggleAttribute("data-lm-suppress-shortcuts", !theirs);
     };
-    const watch = new MutationObserver(() => {
+
+    // Whether Python still answers. A restarted kernel marks its widgets; one that has stopped only keeps silent.
+    const heard = (content) => {
+      if (content?.here === undefined) return;
+      clearTimeout(asked);
+      asked = 0;
+      asleep.hidden = true;
+    };
+    const gone = () => {
+      asleep.hidden = false;
+    };
+    const ask = () => {
+      if (asked) return;
+      asked = setTimeout(gone, PATIENCE);
+      try {
+        model.send({ there: 1 });
+      } catch {
+        gone();
+      }
+    };
+
+    const talk = () => {
+      if (own && !own.closed) own.document.getElementById("line").textContent = model.get("teacher");
+    };
+    const openWindow = () => {
+      trouble.textContent = "";
+      own = window.open("", "herb-teacher", "popup,width=520,height=420");
+      if (!own) {
+        trouble.textContent = NO_WINDOW;
+        return;
+      }
+      own.document.title = TEACHER;
+      own.document.body.style.cssText = "font: 20px/1.5 sans-serif; margin: 24px; max-width: 32em";
+      const line = own.document.createElement("p");
+      line.id = "line";
+      own.document.body.replaceChildren(line);
+      own.onkeydown = (event) => {
+        if (remote(event)) event.preventDefault();
+      };
+      talk();
+      if (filling()) root.focus();
+    };
+
+    const look = () => {
       cancelAnimationFrame(named);
-      named = requestAnimationFrame(() => nameControls(root));
-    });
+      named = requestAnimationFrame(() => {
+        nameControls(root);
+        if (root.querySelector(".jupyter-widgets-disconnected") || root.matches(".jupyter-widgets-disconnected")) gone();
+      });
+    };
+    const watch = new MutationObserver(look);
     const find = () => {
       root = el.closest(".herb-panel");
       if (root === null) {
@@ -61,7 +152,15 @@ export default {
         return;
       }
       nameControls(root);
-      watch.observe(root, { childList: true, subtree: true });
+      root.tabIndex = -1;
+      root.prepend(asleep);
+      root.addEventListener("click", ask, true);
+      // After a press of the mouse the next space bar of a remote is no second press of that button.
+      root.addEventListener("click", (event) => {
+        if (filling() && event.detail > 0 && event.target.closest("button")) root.focus();
+      });
+      root.addEventListener("input", ask, true);
+      watch.observe(root, { childList: true, subtree: true, attributes: true, attributeFilter: ["class"] });
       tell();
     };
 
@@ -73,16 +172,21 @@ export default {
         trouble.textContent = NO_SCREEN;
       }
     });
+    teacher.addEventListener("click", openWindow);
     document.addEventListener("fullscreenchange", tell);
     window.addEventListener("keydown", keys, true);
-    button.textContent = ENTER;
+    model.on("change:teacher", talk);
+    model.on("msg:custom", heard);
     find();
     return () => {
       cancelAnimationFrame(waiting);
       cancelAnimationFrame(named);
+      clearTimeout(asked);
       watch.disconnect();
       document.removeEventListener("fullscreenchange", tell);
       window.removeEventListener("keydown", keys, true);
+      model.off("change:teacher", talk);
+      model.off("msg:custom", heard);
     };
   },
 };

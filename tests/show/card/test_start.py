@@ -116,11 +116,11 @@ def test_the_result_file_is_shown_exactly_and_can_be_saved(home):
     results.append(path, results.answer_to(homework.item(5, 2, "fern7", 12), "<b>31</b> % vol ½", "sure"))
     start.show_file()
     held = path.read_text(encoding="utf-8")
-    assert unescape(re.search(r"<pre[^>]*>(.*?)</pre>", start.file.value, re.S)[1]) == held
+    assert unescape(re.search(r"<pre[^>]*>(.*?)</pre>", start.file.value, re.DOTALL)[1]) == held
     link = re.search(r'<a download="([^"]+)" href="data:[^,]+;base64,([^"]+)"', start.file.value)
     assert link[1] == "answers-fern7-12.jsonl"
     assert base64.b64decode(link[2]).decode("utf-8") == held
-    assert "1 answer so far" in words(start.file)
+    assert "1 line so far" in words(start.file)
     assert "no name" in words(start.file)
 
 

@@ -1,0 +1,117 @@
+"""Floor 4. Keeping files: written in one step, read back, put aside when unreadable, refused in words.
+
+A file is written beside its old copy, sent to the disk, read back, and only then put in the old one's place, so a
+crash or a full disk never costs what was there before. Standard library only: it runs before anything is installed.
+"""
+
+from __future__ import annotations
+
+import errno
+import os
+from pathlib import Path
+
+from herbcalc.place import VARIABLE
+
+ASIDE = ".put-aside-"
+
+_news: list[str] = []
+
+
+class NotKept(OSError):
+    """Something could not be written or read in the person's folder; the text is a sentence for them."""
+
+
+def news() -> list[str]:
+    """Sentences about files that were put aside since this was last asked; asking empties it."""
+    told = _news[:]
+    _news.clear()
+    return told
+
+
+def not_kept(what: str, where: Path, trouble: OSError) -> str:
+    """The one sentence on keeping: what was to be kept and where, what stood in the way, what would work.
+
+    >>> not_kept("Your answer", Path("sums"), OSError(errno.ENOSPC, "No space left on device"))
+    'Your answer could not be kept in sums. The disk is full (No space left on device). Make room on it, \
+then do this once more.'
+    """
+    return f"{what} could not be kept in {where}. {why(trouble)}"
+
+
+def why(trouble: OSError) -> str:
+    """What stood in the way, and what would work, in one or two sentences."""
+    if trouble.errno in (errno.ENOSPC, errno.EDQUOT):
+        return f"The disk is full ({trouble.strerror}). Make room on it, then do this once more."
+    if trouble.errno in (errno.EACCES, errno.EPERM, errno.EROFS):
+        return (
+            "This computer does not let us write there. Ask for a folder that you may write in, and start again with "
+            f"{VARIABLE} set to it."
+        )
+    if trouble.errno in (errno.ENOTDIR, errno.EEXIST, errno.EISDIR):
+        return "Another file or folder has that name and is in the way. Move it, then do this once more."
+    return (
+        f"The computer says: {trouble.strerror or trouble}. Look whether the disk is there, then do this once more."
+    )
+
+
+def write(path: Path, content: str | bytes) -> None:
+    """Put `content` in the place of the file at `path` in one step, making its folder where there is none.
+
+    Refuses (NotKept): a disk that is full or may not be written to, or that gives back something else; the old file
+    is then as it was.
+    """
+    # half a character becomes its JSON escape
+    wanted = content if isinstance(content, bytes) else content.encode("utf-8", errors="backslashreplace")
+    beside = path.with_name(f".{path.name}.{os.getpid()}.new")
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        with beside.open("wb") as out:
+            out.write(wanted)
+            out.flush()
+            os.fsync(out.fileno())
+        if beside.read_bytes() != wanted:
+            raise OSError("what came back from the disk was not what we wrote on it")
+        beside.replace(path)
+    except OSError as trouble:
+        raise NotKept(not_kept(path.name, path.parent, trouble)) from trouble
+    finally:
+        _clear(beside)
+
+
+def _clear(beside: Path) -> None:
+    """Take away what a write that did not succeed has left; there is nothing after one that did."""
+    try:
+        beside.unlink(missing_ok=True)
+    except NotADirectoryError:
+        pass  # there is no folder, so there is no scrap in it; the refusal says so
+    except OSError as trouble:  # the old copy is whole; only a scrap is left lying there, and we say so
+        _news.append(f"A scrap called {beside.name} was left in {beside.parent}: {trouble.strerror}.")
+
+
+def held(path: Path) -> bytes | None:
+    """What the file at `path` holds; None where there is none. Refuses (NotKept): a file that cannot be opened."""
+    try:
+        return path.read_bytes()
+    except FileNotFoundError:
+        return None
+    except OSError as trouble:
+        raise not_opened(path, trouble) from trouble
+
+
+def not_opened(path: Path, trouble: OSError) -> NotKept:
+    """The refusal for a file that cannot be opened."""
+    return NotKept(f"{path.name} could not be opened in {path.parent}. {why(trouble)}")
+
+
+def put_aside(path: Path, so: str) -> None:
+    """Give a file that cannot be read another name, and note it for `news`; `so` says what comes of it."""
+    n = 1
+    while (other := path.with_name(f"{path.name}{ASIDE}{n}")).exists():
+        n += 1
+    try:
+        path.replace(other)
+    except OSError as trouble:
+        raise NotKept(f"{path.name} cannot be read, and it could not be put aside. {why(trouble)}") from trouble
+    _news.append(
+        f"{path.name} could not be read, so {so}. The old file is still there: it is now called {other.name}."
+    )

@@ -1,0 +1,53 @@
+"""Floor 6. `site`: builds the workbook as a web site."""
+
+from __future__ import annotations
+
+import argparse
+import os
+from pathlib import Path
+
+from herbcalc.run.typed import Words, path, port
+
+LINE = "builds the workbook as a website for those who can install nothing"
+ABOUT = """\
+Builds the workbook as a web site that needs nothing installed: a student opens it in a browser, and Python runs
+inside that browser. The first build fetches about 200 MB and takes a minute or two; later ones need no network.
+
+With --class FILE your house rules and class code come with it: the file is looked through, and goes into the
+my-herb-sums of everyone who opens the site. The README shows what can stand in it.
+
+Put the finished folder on any web host, at an https:// address. Opening its files straight from a disk does not
+work: browsers do not allow it. To try it on this computer, add --serve.
+"""
+AFTER = """\
+What students should know: their work is kept in their own browser, on that one computer, under that one address.
+Nothing is sent anywhere. To hand in homework they save the answers file from the list of files (right-click,
+Download). Clearing the browser's data deletes their work. A lesson they have changed stays as they left it when you
+put up a newer site; Delete in the list of files brings the newer one.
+"""
+
+
+def words(parser: Words) -> None:
+    """What may stand behind it."""
+    to = path("--to wants the folder for the site behind it.")
+    sheet = path("--class wants the path of your class.toml behind it.")
+    parser.option("--to", "FOLDER", to, "where to put the site (without it: .site/site in the checkout)")
+    parser.option("--class", "FILE", sheet, "your class.toml, to come with the site")
+    parser.switch("--again", "build it even if nothing has changed since the last time")
+    parser.switch("--serve", "then show it on this computer, until you press Ctrl+C")
+    parser.option("--port", "8890", port, "for --serve: the number in the address")
+
+
+def run(asked: argparse.Namespace) -> int:
+    """Build it, and serve it where that is asked for.
+
+    Whether a class.toml can be used, the workbook's parts know; with one it is done inside the environment.
+    """
+    if asked.class_ is not None and os.environ.get("HERBCALC_ENV") != "here":
+        from herbcalc.run import environment
+
+        again = ["-m", "herbcalc", "site", *asked.words]
+        return environment.call(("workbook",), again, {"HERBCALC_ENV": "here"}, Path.cwd())
+    from herbcalc import site
+
+    return site.carry_out(asked.to, asked.class_, asked.again, asked.serve, asked.port or site.PORT)

@@ -1,0 +1,77 @@
+"""Floor 5. Whose desk a notebook stands on: who works there, by which house rules, in which folder."""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Sequence
+
+from herbcalc import person
+from herbcalc.homework.draws import normal_form
+from herbcalc.person import class_file
+from herbcalc.rules import Rules
+
+START = 0  # the number of 00_start
+
+
+def not_open_yet(number: int, opened: Sequence[int] | None) -> list[str]:
+    """What to say in a lesson that the teacher's class.toml does not name under `open`. It bars nobody from it.
+
+    >>> not_open_yet(7, [3, 4, 5])
+    ['Your class has not come to lesson 7 yet. Open now: 3, 4, 5. You are welcome to look round.']
+    >>> not_open_yet(4, [3, 4, 5]), not_open_yet(7, None), not_open_yet(0, [])
+    ([], [], [])
+    """
+    if opened is None or number == START:
+        return []
+    if number in opened:
+        return []
+    now = f"Open now: {', '.join(map(str, sorted(opened)))}." if opened else "None is open so far."
+    return [f"Your class has not come to lesson {number} yet. {now} You are welcome to look round."]
+
+
+def own_rules(rules: Rules) -> list[str]:
+    """One line on the house rules of a class that differ from the usual ones; nothing where none does.
+
+    >>> own_rules(Rules(floor=30, currency="£"))
+    ['House rules from class.toml: weakest tincture that is kept 30 % vol; currency sign £.']
+    """
+    usual = Rules()
+    named = [f.name for f in dataclasses.fields(rules) if getattr(rules, f.name) != getattr(usual, f.name)]
+    told = [f"{rules.label(name)} {rules.said(name)}" for name in named]
+    return [f"House rules from {person.CLASS}: {'; '.join(told)}."] if told else []
+
+
+class Desk:
+    """What panels and cards need to know of the person and the class.
+
+    `number` is the lesson's, 0 for 00_start. `who` is the class code and own number, `rules` the house rules,
+    `home` the person's folder, `notes` the sentences that were to be told when it was made.
+    """
+
+    def __init__(self, number: int) -> None:
+        self.number = number
+        self.home = person.folder()
+        self.notes: list[str] = []
+        try:
+            known = person.me(self.home)
+        except person.NotKept as refusal:
+            known = None
+            self.notes.append(str(refusal))
+        self.notes += person.news()
+        # A file edited by hand may spell the class code in its own way; figures and files know one spelling.
+        self.who = person.Me(normal_form(known.class_code), known.number) if known else person.PRACTICE
+        self.known = known is not None
+        self.sheet = class_file.load(self.home)
+        self.rules = self.sheet.rules
+        # The lesson can go on, and says by which rules: never silently by others than the teacher's.
+        self.notes += self.sheet.notes + own_rules(self.rules) + not_open_yet(number, self.sheet.open)
+
+    def __repr__(self) -> str:
+        return self.greeting()
+
+    def greeting(self) -> str:
+        """One line on who works in which lesson; it has neither date nor place in it."""
+        what = f"Lesson {self.number} is ready." if self.number else "Ready."
+        if self.known:
+            return f"{what} Class {self.who.class_code}, own number {self.who.number}."
+        return f"{what} Practice figures for now. Your own come when you have typed your number in 00_start."

@@ -1,0 +1,165 @@
+"""Small faults, put into the program one at a time: the tests named beside each must notice it.
+
+    python3 -m herbcalc test faults                              all of them
+    .herbcalc-env/bin/python -m tests.faults.run blend tray      only those with such a word in their name or file
+
+The faults are kept as data, one TOML file a floor or folder, in tables [[fault]]:
+
+    name   what was done, in a few words
+    file   where, from the top of the checkout
+    old    the text that stands there, once and no more
+    new    what is put in its place
+    tests  the files or tests that must notice it, as pytest takes them
+    does   what it would do to a person
+
+Nothing is changed in the checkout itself: all of it happens in copies in a temporary folder, two at a time.
+"""
+
+from __future__ import annotations
+
+import os
+import py_compile
+import queue
+import re
+import shutil
+import signal
+import subprocess
+import sys
+import tempfile
+import time
+import tomllib
+from collections.abc import Iterable, Sequence
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parents[2]
+AT_ONCE = 2
+PATIENCE = 120.0  # seconds for the tests of one fault; a fault that makes them run for ever is no noticed fault
+SEEN = re.compile(r"^FAILED (\S+)", re.MULTILINE)  # a test that ran and did not hold; a file that broke says ERROR
+
+
+@dataclass(frozen=True)
+class Fault:
+    """One small fault, as its table in a TOML file says it (see the top of this file)."""
+
+    name: str
+    file: str
+    old: str
+    new: str
+    tests: tuple[str, ...]
+    does: str
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """How one run went: whether the fault was noticed, and by which test, or why not."""
+
+    noticed: bool
+    said: str
+    seconds: float = 0.0
+
+
+def kept(folder: Path = Path(__file__).parent) -> list[Fault]:
+    """Every fault that is written down in a folder of TOML files."""
+    tables = (tomllib.loads(path.read_text(encoding="utf-8")) for path in sorted(folder.glob("*.toml")))
+    return [Fault(**{**one, "tests": tuple(one["tests"])}) for table in tables for one in table["fault"]]
+
+
+def with_fault(text: str, fault: Fault) -> str | None:
+    """The text of a file with the fault in it; None where the place to put it is not there, or not the only one."""
+    return text.replace(fault.old, fault.new) if text.count(fault.old) == 1 and fault.old != fault.new else None
+
+
+def copy_of(checkout: Path, place: Path) -> Path:
+    """A copy to spoil, compiled in a way that looks at each file's text and not at its clock."""
+    for entry in checkout.iterdir():
+        if entry.is_dir() and not entry.name.startswith("."):
+            shutil.copytree(entry, place / entry.name, ignore=shutil.ignore_patterns("__pycache__", ".*", "pictures"))
+        elif entry.name == "pyproject.toml" or entry.suffix == ".md":
+            shutil.copy(entry, place / entry.name)
+    for path in (place / "herbcalc").rglob("*.py"):
+        py_compile.compile(str(path), doraise=True, invalidation_mode=py_compile.PycInvalidationMode.CHECKED_HASH)
+    return place
+
+
+def pytest_in(place: Path, words: Iterable[str]) -> tuple[int | None, str]:
+    """Run tests in a copy; give back pytest's exit code (None: it took too long) and what it said."""
+    with tempfile.TemporaryDirectory(prefix="herbcalc-home-") as home:
+        told = {"PYTHONPATH": str(place), "HERBCALC_HOME": home, "PYTHONDONTWRITEBYTECODE": "1"}
+        told["PYTEST_DISABLE_PLUGIN_AUTOLOAD"] = "1"  # what other tests need would take seconds of each run
+        told["CI"] = "1"  # hypothesis then draws the same examples each time: a fault noticed once is noticed always
+        clean = {name: value for name, value in os.environ.items() if not name.startswith("PYTEST_")}
+        ran = [sys.executable, "-m", "pytest", "-q", "--color=no", "--tb=line", "-p", "no:cacheprovider", *words]
+        try:
+            done = subprocess.run(
+                ran, cwd=place, env={**clean, **told}, capture_output=True, text=True, timeout=PATIENCE
+            )
+        except subprocess.TimeoutExpired:
+            return None, ""
+    return done.returncode, done.stdout + done.stderr
+
+
+def put_in(place: Path, fault: Fault) -> Outcome:
+    """Put one fault into a copy, run its tests, take it out again."""
+    path = place / fault.file
+    sound = path.read_text(encoding="utf-8") if path.is_file() else ""
+    spoilt = with_fault(sound, fault)
+    if spoilt is None:
+        where = f"{fault.file} holds its `old` text {sound.count(fault.old)} times"
+        return Outcome(False, f"this fault needs to be written anew: {where}")
+    started = time.monotonic()
+    path.write_text(spoilt, encoding="utf-8")
+    try:
+        code, said = pytest_in(place, ["-x", *fault.tests])
+    finally:
+        path.write_text(sound, encoding="utf-8")
+    took = time.monotonic() - started
+    test = SEEN.search(said)
+    if code == 1 and test:
+        return Outcome(True, test.group(1).split("::", 1)[-1], took)
+    if code == 0:
+        return Outcome(False, "no test noticed it", took)
+    if code is None:
+        return Outcome(False, f"its tests were not done after {PATIENCE:.0f} s", took)
+    return Outcome(
+        False, f"its tests broke down before one could notice it (exit code {code}):\n{said[-1500:]}", took
+    )
+
+
+def run(faults: Sequence[Fault], checkout: Path = ROOT) -> int:
+    """Try the faults, a line for each; give back 0 when every one was noticed."""
+    started = time.monotonic()
+    with tempfile.TemporaryDirectory(prefix="herbcalc-faults-") as folder:
+        copies: queue.Queue[Path] = queue.Queue()
+        for number in range(AT_ONCE):
+            copies.put(copy_of(checkout, Path(folder) / str(number)))
+        every = sorted({test for fault in faults for test in fault.tests})
+        code, said = pytest_in(Path(folder) / "0", ["-p", "xdist", "-n", str(AT_ONCE), *every])
+        if code != 0:
+            print(f"{said[-3000:]}\nThe tests do not even pass without a fault, so no fault was tried.", flush=True)
+            return 1
+        print(f"without a fault: {said.strip().splitlines()[-1].strip('= ')}", flush=True)
+
+        def one(fault: Fault) -> Outcome:
+            place = copies.get()
+            try:
+                outcome = put_in(place, fault)
+            finally:
+                copies.put(place)
+            verdict = "noticed    " if outcome.noticed else "NOT NOTICED"
+            told = outcome.said if outcome.noticed else f"{outcome.said}. What it does: {fault.does}"
+            print(f"{verdict} {outcome.seconds:5.1f} s  {fault.name}: {told}", flush=True)
+            return outcome
+
+        with ThreadPoolExecutor(AT_ONCE) as hands:
+            outcomes = list(hands.map(one, faults))
+    seen = sum(outcome.noticed for outcome in outcomes)
+    print(f"{seen} of {len(outcomes)} faults noticed in {time.monotonic() - started:.0f} s", flush=True)
+    return 0 if seen == len(outcomes) > 0 else 1
+
+
+if __name__ == "__main__":
+    signal.signal(signal.SIGTERM, lambda *_: sys.exit(143))  # so that the copies are taken away all the same
+    asked = sys.argv[1:]
+    sys.exit(run([f for f in kept() if not asked or any(word in f"{f.name} {f.file}" for word in asked)]))

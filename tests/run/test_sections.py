@@ -1,0 +1,70 @@
+"""The sections of `test`: all of them but the slow one, or those that are named; each one's closing line is kept."""
+
+from __future__ import annotations
+
+import sys
+
+import pytest
+
+from herbcalc.run import suite
+from herbcalc.run.commands import test as command
+from herbcalc.run.suite import Outcome
+
+
+@pytest.mark.parametrize(
+    ("named", "run"),
+    [
+        ((), ["style", "sums", "notebooks", "browser"]),
+        (("faults",), ["faults"]),
+        (("sums", "style"), ["sums", "style"]),
+    ],
+)
+def test_which_sections_run(named, run, monkeypatch):
+    ran = []
+    for name, (title, _) in list(suite.SECTIONS.items()):
+        monkeypatch.setitem(suite.SECTIONS, name, (title, lambda name=name: ran.append(name) or Outcome(True)))
+    assert suite.main(named) == 0
+    assert ran == run
+
+
+def test_the_help_names_each_section_and_which_wait_to_be_named():
+    told = command.ABOUT
+    assert [name for name in suite.SECTIONS if f"  {name:<10} {suite.SECTIONS[name][0]}\n" in told] == [
+        *suite.SECTIONS
+    ]
+    assert "only\nwhen they are named: faults." in told
+
+
+@pytest.mark.parametrize("amiss", ["check", "format", "mypy", None])
+def test_the_style_is_rules_layout_and_types(amiss, monkeypatch):
+    asked = []
+
+    def call(words, cwd):
+        assert cwd == suite.CHECKOUT
+        asked.append(words[2:])
+        return 1 if amiss in words else 0
+
+    monkeypatch.setattr(suite.subprocess, "call", call)
+    assert suite.style().passed == (amiss is None)
+    assert [words[0] for words in asked] == ["ruff", "ruff", "mypy"], "one that complains does not silence the others"
+
+
+def test_the_section_of_faults_passes_on_what_was_found(monkeypatch, capsys):
+    started = suite.together
+
+    def said(lines, code):
+        program = f"print({lines!r}); raise SystemExit({code})"
+        monkeypatch.setattr(suite, "together", lambda words, **how: started([sys.executable, "-c", program], **how))
+        return suite.faults()
+
+    assert said("noticed 1 s  a fault\n40 of 40 faults noticed in 200 s", 0) == Outcome(
+        True, "40 of 40 faults noticed in 200 s"
+    )
+    assert "a fault" in capsys.readouterr().out, "each line is shown as it comes"
+    assert said("39 of 40 faults noticed in 200 s", 1) == Outcome(False, "39 of 40 faults noticed in 200 s")
+
+
+@pytest.mark.parametrize(("code", "remark"), [(0, ""), (1, ""), (5, "no test was found")])
+def test_a_section_without_a_test_says_so(code, remark, monkeypatch):
+    monkeypatch.setattr(suite, "_told", lambda words, last: (code, "3 passed in 1.0s"))
+    assert suite.sums() == Outcome(code == 0, "3 passed in 1.0s", remark)

@@ -1,0 +1,163 @@
+"""What a panel must never do, each once done by a small fault: the kept faults of tests/faults/show.toml."""
+
+from __future__ import annotations
+
+import dataclasses
+import re
+from html import unescape
+
+import pytest
+
+from herbcalc.rules import Rules
+from herbcalc.show.lessons import lesson04, lesson05, lesson07, lesson08, lesson09
+from herbcalc.show.look import View
+from herbcalc.show.panel import Panel
+from herbcalc.show.panel.pictures import Pictures
+from herbcalc.show.story import bands, scenes
+
+
+@pytest.fixture
+def panel(tmp_path):
+    """Lesson 5 as it opens: asked, with its answer hidden."""
+    return Panel(lesson05, Rules(), tmp_path)
+
+
+def text(panel, name):
+    return unescape(re.sub(r"<[^>]+>", " ", panel._html[name].value))
+
+
+# --- while the class is being asked ---
+
+
+def test_a_jar_that_is_pinned_gives_nothing_of_the_next_away(panel):
+    panel.answer.click()
+    panel.pin.click()
+    panel.next()
+    panel.next()
+    asked = {name: text(panel, name) for name in ("tiles", "say", "more")}
+    panel.answer.click()
+    shown = text(panel, "tiles")
+    difference = re.search(r"B: .*? points more", shown)
+    assert difference, shown
+    assert panel._answer().value in shown
+    for told in asked.values():
+        assert difference[0] not in told
+        assert panel._answer().value not in told
+
+
+def test_a_caution_that_tells_the_answer_comes_with_it(panel):
+    panel.set(spirit=60, ratio=5)
+    assert panel.look.caution
+    assert panel.look.caution not in text(panel, "cautions")
+    assert lesson05.CAUTION in text(panel, "cautions"), "the lesson's own line stands from the first"
+    panel.answer.click()
+    assert panel.look.caution in text(panel, "cautions")
+
+
+# --- pictures and tiles ---
+
+
+def test_two_pictures_are_drawn_to_one_scale():
+    """A small jar beside a large one is drawn smaller than beside its like, on the left and on the right."""
+    small, large = (
+        lesson05.look(lesson05.Setting(herb=herb, water=80, ratio=2, spirit=40), Rules()) for herb in (50, 400)
+    )
+    draw = Pictures("scale")
+    alike = draw.beside(small, small, False)
+    apart, turned = draw.beside(small, large, False), draw.beside(large, small, False)
+    assert apart[0] != alike[0]
+    assert turned[1] != alike[1]
+    assert draw.beside(small, small, False) == alike, "it is the other one that made the difference"
+
+
+def test_four_large_numbers_are_shown(panel):
+    """Once no scene is left whose answer one of them would give away."""
+    for _ in panel._given:
+        panel.turn_answer()
+        panel.next()
+    panel.answer.click()
+    assert len(panel.look.numbers) >= 4
+    assert panel._html["tiles"].value.count("<li") == 4
+    panel.pin.click()
+    panel.set(spirit=50)
+    assert panel._html["tiles"].value.count("<li") == 4
+
+
+def test_what_is_rounded_up_says_at_least():
+    number = View().number("ready", "Have ready", 650.2, "mL", round="up")
+    assert number.value == "at least 651 mL"
+    shown = lesson08.look(lesson08.Setting(), Rules()).number("ready")
+    assert shown.value.startswith("at least ")
+
+
+# --- what is shown again ---
+
+
+def test_what_is_pinned_stays_when_a_dial_moves(panel):
+    panel.answer.click()
+    panel.pin.click()
+    first = panel.setting
+    a = panel.sentence
+    panel.set(ratio=5)
+    assert panel.pinned.setting == first
+    assert f"A: {a}" in text(panel, "say")
+
+
+def test_the_strip_goes_back_to_the_picture_that_was_pressed(panel):
+    """Going back puts what shows at the end of the strip; the others then stand one place further to the front."""
+    for _ in range(3):
+        panel.answer.click()
+        panel.next()
+    names = [name for name, _ in panel.strip.shown]
+    panel.strip._heard(None, {"open": 0}, None)
+    assert panel._now().title == names[0]
+    panel.strip._heard(None, {"open": 2}, None)
+    assert panel._now().title == names[2]
+    assert panel.setting == panel._now().setting
+
+
+# --- dials ---
+
+
+def test_a_dial_that_does_not_count_is_put_away(tmp_path):
+    panel = Panel(lesson04, Rules(), tmp_path)
+    away = set()
+    for scene in panel._given:
+        panel.set(**dataclasses.asdict(scene.setting))
+        stands = {name for name, dial in panel.dials.items() if dial.layout.display != "none"}
+        assert stands == lesson04.used(scene.setting)
+        away |= panel.dials.keys() - stands
+    assert away, "in some scene there is one to put away"
+
+
+@pytest.mark.parametrize("typed", ["2.5", "2,5"])
+def test_soaks_are_counted_in_whole_numbers(typed, tmp_path):
+    panel = Panel(lesson09, Rules(), tmp_path)
+    before = panel.setting
+    panel.dials["soaks"].twin.value = typed
+    assert panel.setting == before
+    assert "A whole number would work, such as 2 or 3." in text(panel, "note")
+
+
+def test_a_house_rule_has_its_button(tmp_path):
+    panel = Panel(lesson07, Rules(retained=1.4), tmp_path)
+    dial = next(dial for dial in panel.dials.values() if "retained" in getattr(dial.control, "stops", ()))
+    made = next(b for b in dial.stops if b.description == "1.4 mL/g")
+    made.click()
+    assert getattr(panel.setting, dial.control.name) == 1.4
+
+
+# --- the bands of guesses ---
+
+
+@pytest.mark.parametrize("lesson", [lesson04, lesson05, lesson07, lesson08, lesson09], ids=lambda m: m.__name__[-8:])
+def test_every_answer_lies_in_one_band_and_no_more(lesson):
+    """On an edge, a little beside it, and as far out as any figure can be."""
+    for scene in scenes(lesson, Rules()):
+        number = lesson.look(lesson.Setting(), Rules()).numbers[0]
+        offered = bands(scene, dataclasses.replace(number, unit=""), Rules(), View())
+        assert len(offered) == len(scene.edges) + 1 + bool(scene.none)
+        for edge in scene.edges:
+            for amount in (edge - 1e-6, edge, edge + 1e-6, -1e9, 1e9):
+                assert sum(band.holds(amount) for band in offered) == 1, (scene.name, amount)
+        assert sum(band.holds(None) for band in offered) == bool(scene.none)
