@@ -83,6 +83,12 @@ def sums(s: Setting, floor: float) -> Jar:
     )
 
 
+def second_said(first: float, second: float, floor: float, view: View) -> str:
+    """The strength by the rule that stands second; where the two stand on both sides of the floor, that is said."""
+    split = (first >= floor - SLACK) != (second >= floor - SLACK)
+    return f"{view.other()} {second:.1f}" + (", on the other side of your floor" if split else "")
+
+
 def verdict(kitchen: float, measured: float, floor: float, rule: str = "kitchen") -> str:
     """What a strength means by the house rule, where both rules agree; where they do not, that is said."""
     over = {"kitchen": kitchen >= floor - SLACK, "measured": measured >= floor - SLACK}
@@ -136,7 +142,7 @@ def look(setting: Setting, rules: Rules, view: View = View()) -> Look:  # noqa: 
     pour = "" if it.least[r] is None else f"pour {view.safe(it.least[r] * setting.herb, 'mL', 'up')}"
     dry = "" if it.wettest[r] is None else _tray(it, setting, it.wettest[r], view)
     numbers = (
-        Number("At the end", _vol(first), f"{view.other()} {second:.1f}", first, "percent_vol", "end",
+        Number("At the end", _vol(first), second_said(first, second, floor, view), first, "percent_vol", "end",
                "how strong does it end?", second),
         view.number("brings", "Plant's water", it.plant_water, "mL", "how much water does the plant bring?"),
         Number("Wettest plant", _wet(it.wettest[r]), dry, it.wettest[r], "percent_wb", "wettest",

@@ -15,7 +15,7 @@ from herbcalc.show.cautions import FOOD_GRADE, caution
 from herbcalc.show.draw.board import Board
 from herbcalc.show.draw.shapes import Chart, Part, Place, jar, rows, stack
 from herbcalc.show.lessons.lesson05 import JARS as SIZES
-from herbcalc.show.lessons.lesson05 import verdict
+from herbcalc.show.lessons.lesson05 import second_said, verdict
 from herbcalc.show.look import MOST_HERB, Look, Number, View, dial, pick
 from herbcalc.show.words import apart, marks, one_to, vol
 from herbcalc.units import Q
@@ -305,7 +305,7 @@ def _numbers(s: Setting, it: Packed, rules: Rules, view: View) -> tuple[Number, 
             "ratio", "what ratio is it?",
         ),
         Number(
-            "At the end", vol(first), f"{view.other()} {other:.1f}", first, "percent_vol", "end",
+            "At the end", vol(first), second_said(first, other, rules.floor, view), first, "percent_vol", "end",
             "how strong does it end?", other,
         ),
         *((least, most) if s.way == "weight" else (most, least)),

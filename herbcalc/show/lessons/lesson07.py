@@ -16,7 +16,7 @@ from herbcalc.show.cautions import FOOD_GRADE, caution
 from herbcalc.show.draw.board import Board
 from herbcalc.show.draw.kinds import comparable
 from herbcalc.show.draw.shapes import Chart, Part, Place, jar, rows, stack
-from herbcalc.show.lessons.lesson05 import verdict
+from herbcalc.show.lessons.lesson05 import second_said, verdict
 from herbcalc.show.look import MOST_HERB, Look, Number, View, dial, pick
 from herbcalc.show.words import DRAINED, apart, days, one_to, percent, vol, whence
 from herbcalc.units import Q
@@ -567,7 +567,7 @@ def _fresh_lots(s: Setting, it: Soak, rules: Rules, view: View, given: str) -> L
     )
     return Look(
         sentence=sentence,
-        numbers=_numbers_lots(made, view),
+        numbers=_numbers_lots(made, rules.floor, view),
         alt=alt,
         table=_table_lots(made, view),
         left=lambda board, place, answer: _bars_lots(board, place, made, view, answer),
@@ -600,11 +600,11 @@ def _told_lots(s: Setting, it: Soak, made: list[Lot], view: View) -> str:
     )
 
 
-def _numbers_lots(made: list[Lot], view: View) -> tuple[Number, ...]:
+def _numbers_lots(made: list[Lot], floor: float, view: View) -> tuple[Number, ...]:
     last = made[-1]
     first, other = (last.strength[r] for r in _both(view))
     return (
-        Number("Strength, last lot", vol(first), f"{view.other()} {other:.1f}", first, "percent_vol", "end",
+        Number("Strength, last lot", vol(first), second_said(first, other, floor, view), first, "percent_vol", "end",
                "how strong is the last?", other),
         view.number("off", "Pours off last", last.out, "mL", "how much pours off the last lot?"),
         view.number("gram", "1 g is in", last.gram, "mL", "how many mL hold the extract of 1 g?"),

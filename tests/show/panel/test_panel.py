@@ -420,6 +420,9 @@ def test_a_verdict_that_the_rules_do_not_share_says_so(tmp_path):
     panel.set(water=60, ratio=4.19, spirit=40)
     assert "The two rules do not agree" in panel.sentence
     assert "Do not keep a jar" in html(panel, "cautions")
+    assert "on the other side of your floor" in html(panel, "tiles"), "and in the show view it stands with the answer"
+    panel.set(ratio=2)
+    assert "on the other side" not in html(panel, "tiles")
 
 
 # --- looking otherwise ---
