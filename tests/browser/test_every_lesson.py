@@ -66,6 +66,8 @@ def test_a_lesson_by_keyboard_alone(lesson, name):
     card = live.below("here.item(1)")
     item = homework.item(number, 1, "practice", 1)
     if item.kind == "sum":
+        # A card further down is drawn when it is scrolled to; its script marks it once it listens for keys.
+        expect(card.locator(".herb-card[data-lm-suppress-shortcuts]")).to_be_attached()
         live.press(card.get_by_role("radio", name="sure"), "Space")
         card.get_by_role("textbox", name="Your answer").focus()
         live.page.keyboard.type(item.answers()[0])
