@@ -19,6 +19,7 @@ from herbcalc.homework.feedback import Feedback
 from herbcalc.homework.filled import Filled
 from herbcalc.homework.reading import LONGEST, Reading, as_text, quoted, read
 from herbcalc.homework.walk import kitchen_words
+from herbcalc.units.arrays import slack
 from herbcalc.units.constants import FL_OZ_PER_OZ, SLACK
 from herbcalc.units.words import KINDS
 
@@ -112,18 +113,17 @@ def _turned(item: Filled, want: Want, reading: Reading) -> Feedback:
 
 def _in_band(want: Want, x: float, low: float, high: float) -> bool:
     if want.exact:
-        return abs(x - low) < SLACK * max(1.0, abs(low))
+        return abs(x - low) < slack(low)
     if want.within is not None:
         return low - want.within <= x <= high + want.within
     if want.kinds[0] == "money" and round(low, 2) - SLACK <= x <= round(high, 2) + SLACK:
         return True  # money counts to the cent
-    slack = SLACK
-    return low * (1 - want.tolerance - slack) <= x <= high * (1 + want.tolerance + slack)
+    return low * (1 - want.tolerance - SLACK) <= x <= high * (1 + want.tolerance + SLACK)
 
 
 def _close(want: Want, x: float, number: float) -> bool:
     if want.exact:
-        return abs(x - number) < SLACK * max(1.0, abs(number))
+        return abs(x - number) < slack(number)
     return abs(x - number) <= slip_width(want, number) * (1 + SLACK)
 
 

@@ -109,28 +109,36 @@ def answers_path(who: Me, home: Path | None = None) -> Path:
 
 def settings(lesson: int, home: Path | None = None) -> list[dict[str, Any]]:
     """The settings kept for a lesson, in the order in which they were kept; [] at first."""
-    kept = _json((home or folder()) / SETTINGS, "your kept settings start afresh").get(str(lesson), [])
-    return [one for one in kept if isinstance(one, dict)] if isinstance(kept, list) else []
+    return _rows(SETTINGS, lesson, home)
 
 
 def save_settings(lesson: int, kept: list[dict[str, Any]], home: Path | None = None) -> None:
     """Keep these settings for a lesson; those of the other lessons stay as they are."""
-    path = (home or folder()) / SETTINGS
-    everything = _json(path, "your kept settings start afresh")
-    everything[str(lesson)] = kept
-    write(path, json.dumps(everything, ensure_ascii=False, indent=1) + "\n")
+    _save_rows(SETTINGS, lesson, kept, home)
 
 
 def guesses(lesson: int, home: Path | None = None) -> list[dict[str, Any]]:
     """What classes guessed in a lesson, a row for each scene and day; [] at first."""
-    held = _json((home or folder()) / GUESSES, "the guesses start afresh").get(str(lesson), [])
-    return [one for one in held if isinstance(one, dict)] if isinstance(held, list) else []
+    return _rows(GUESSES, lesson, home)
 
 
 def save_guesses(lesson: int, rows: list[dict[str, Any]], home: Path | None = None) -> None:
     """Keep these guesses for a lesson; those of the other lessons stay as they are."""
-    path = (home or folder()) / GUESSES
-    everything = _json(path, "the guesses start afresh")
+    _save_rows(GUESSES, lesson, rows, home)
+
+
+_AFRESH = {SETTINGS: "your kept settings start afresh", GUESSES: "the guesses start afresh"}
+
+
+def _rows(file: str, lesson: int, home: Path | None) -> list[dict[str, Any]]:
+    """The rows that one of the files by lesson holds for a lesson; what is no row is passed over."""
+    rows = _json((home or folder()) / file, _AFRESH[file]).get(str(lesson), [])
+    return [one for one in rows if isinstance(one, dict)] if isinstance(rows, list) else []
+
+
+def _save_rows(file: str, lesson: int, rows: list[dict[str, Any]], home: Path | None) -> None:
+    path = (home or folder()) / file
+    everything = _json(path, _AFRESH[file])
     everything[str(lesson)] = rows
     write(path, json.dumps(everything, ensure_ascii=False, indent=1) + "\n")
 

@@ -93,7 +93,8 @@ def scenes(lesson: ModuleType, rules: Rules) -> tuple[Scene, ...]:
             raise KeyError(f"lesson {lesson.LESSON}, scene {row['name']!r}: {' '.join(aside)}")
         edges = sorted({_ruled(edge, rules) for edge in row["edges"]})
         rest = {key: row[key] for key in ("question", "asks", "none", "drag", "teacher") if key in row}
-        made.append(Scene(row["name"], setting, edges=tuple(edges), **rest))
+        question = rest.pop("question").format(rules=rules)
+        made.append(Scene(row["name"], setting, question, edges=tuple(edges), **rest))
     return tuple(made)
 
 

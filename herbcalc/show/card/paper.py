@@ -4,17 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from html import escape
-from importlib.resources import files
 
 import anywidget
 import ipywidgets as w
 from traitlets import Unicode
 
+from herbcalc.show import assets
 from herbcalc.show.draw.palette import css
-
-
-def _read(name: str) -> str:
-    return (files("herbcalc.show") / name).read_text(encoding="utf-8")
 
 
 class Manners(anywidget.AnyWidget):
@@ -24,8 +20,8 @@ class Manners(anywidget.AnyWidget):
     """
 
     points = Unicode("").tag(sync=True)
-    _esm = _read("groups.js") + _read("card/card.js")
-    _css = css().replace(".herb-panel", ".herb-card") + _read("card/card.css")
+    _esm = assets.text("groups.js") + assets.text("card/card.js")
+    _css = css().replace(".herb-panel", ".herb-card") + assets.text("card/card.css")
 
 
 def button(words: str, do: Callable[[], None], first: bool = False) -> w.Button:

@@ -241,37 +241,17 @@ class Board:
         bold: bool = False,
         turn: float = 0.0,
         card: bool = False,
+        always: bool = False,
     ) -> None:
-        """Words at x, y. `card` puts a strip of ground behind them; an earlier setting has no words."""
-        if self._faint or self._measuring or self.mute:
+        """Words at x, y. `card` puts a strip of ground behind them. An earlier setting has no words, but for those
+        that are `always` wanted; these lie over all others."""
+        if self._measuring or (not always and (self._faint or self.mute)):
             return
-        self._put_words(key, x, y, text, ha=ha, va=va, ink=ink, size=size, bold=bold, turn=turn, card=card)
-
-    def tag(self, key: str, x: float, y: float) -> None:
-        """The letter of the setting that is drawn, beside a point; nothing where one stands alone."""
-        if self.letter and not self._measuring:
-            above = self.size if self.letter == "B" else -self.size
-            self._put_words(f"tag {self.letter} {key}", x, y + above, self.letter, bold=True, over=6.0)
-
-    def _put_words(
-        self,
-        key: str,
-        x: float,
-        y: float,
-        text: str,
-        *,
-        ha: str = "center",
-        va: str = "center",
-        ink: str = "ink",
-        size: float = 0.0,
-        bold: bool = False,
-        turn: float = 0.0,
-        card: bool = False,
-        over: float = 5.0,
-    ) -> None:
         from matplotlib.text import Text
 
-        made = self._take("words " + key, lambda: Text(x, y, text, zorder=over, fontfamily="DejaVu Sans"))
+        made = self._take(
+            "words " + key, lambda: Text(x, y, text, zorder=6.0 if always else 5.0, fontfamily="DejaVu Sans")
+        )
         made.set(
             position=(x, y),
             text=text,
@@ -285,6 +265,12 @@ class Board:
         made.set_bbox(
             {"facecolor": self.colour("ground"), "edgecolor": "none", "pad": 2.0, "alpha": 0.92} if card else None
         )
+
+    def tag(self, key: str, x: float, y: float) -> None:
+        """The letter of the setting that is drawn, beside a point; nothing where one stands alone."""
+        if self.letter:
+            above = self.size if self.letter == "B" else -self.size
+            self.words(f"tag {self.letter} {key}", x, y + above, self.letter, bold=True, always=True)
 
     def wide(self, text: str, size: float = 0.0) -> float:
         """About how wide some words are, in board units (an average letter of this type is 0.6 of its size)."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
@@ -10,7 +11,7 @@ from herbcalc import moisture
 from herbcalc.rules import Rules
 from herbcalc.show.draw.board import Board
 from herbcalc.show.draw.shapes import Chart, Part, Place, rows, stack
-from herbcalc.show.look import MOST_HERB, Look, View, dial
+from herbcalc.show.look import MOST_HERB, Look, Number, View, dial
 from herbcalc.units import Q
 from herbcalc.units.constants import SLACK
 
@@ -71,84 +72,98 @@ def sums(s: Setting) -> Basket:
     )
 
 
+class Words(NamedTuple):
+    """What a basket's goal is called, and the two weights that are told again and again, in words.
+
+    Over the house figure nothing is called dry. `way` is how the weight of now is rounded: where it is the weight to
+    stop at, to the safe side.
+    """
+
+    goal: str
+    dry: bool
+    way: str
+    weighs: str
+    stop: str
+
+
+def words(s: Setting, it: Basket, rules: Rules, view: View) -> Words:
+    """The words for one setting under the house rules."""
+    dry = s.target <= rules.dried_to + SLACK
+    way = "down" if s.now == s.target else "near"
+    return Words(
+        goal="dry" if dry else f"at {s.target:.3g} %",
+        dry=dry,
+        way=way,
+        weighs=view.safe(it.weighs, "g", way),
+        stop=view.safe(it.stop, "g", "down"),
+    )
+
+
 def look(setting: Setting, rules: Rules, view: View = View()) -> Look:  # noqa: B008 - frozen, never changed
     """One basket: what it weighs now, what has left, and the weight at which to stop."""
     it = sums(setting)
-    say = view.say
-    share = 100 * it.lost / it.water_at_first
+    told, say = words(setting, it, rules, view), view.say
     given = (
         f"{say(setting.fresh, 'g')} of plant with {setting.water:.3g} % water dries until {setting.now:.3g} % of "
         "what is left is water."
     )
-    stop = view.safe(it.stop, "g", "down")
-    damp = setting.target > rules.dried_to + SLACK  # over the house figure nothing is called dry
-    goal = f"at {setting.target:.3g} %" if damp else "dry"
     done = (
-        f"{goal.capitalize()} water it would weigh {stop}, and by your house rule of {rules.dried_to:g} % that is "
-        "not dry yet: dry it on."
-        if damp
-        else f"Stop when it weighs {stop}, which is {setting.target:.3g} % water: it is dry if two days agree there, "
+        f"Stop when it weighs {told.stop}, which is {setting.target:.3g} % water: it is dry if two days agree there, "
         "the leaf crumbles and the stem snaps."
+        if told.dry
+        else f"{told.goal.capitalize()} water it would weigh {told.stop}, and by your house rule of "
+        f"{rules.dried_to:g} % that is not dry yet: dry it on."
     )
-    way = "down" if setting.now == setting.target else "near"  # then it is the weight to stop at
-    weighs = view.safe(it.weighs, "g", way)
     sentence = (
-        f"{given} Then it weighs {weighs}: {say(it.lost, 'g')} of water has gone, {share:.0f} % of all "
-        f"its water, and the {say(it.solids, 'g')} of solids are still there. {done}"
-    )
-    number = view.number
-    numbers = (
-        number("weighs", "Weighs now", it.weighs, "g", "what does it weigh?", round=way),
-        number("gone", "Water gone", it.lost, "g", "how much water has gone?"),
-        number("solids", "Solids, as ever", it.solids, "g", "how much of it is solids?"),
-        number(
-            "stop",
-            goal.capitalize() if damp else "Stop at",
-            it.stop,
-            "g",
-            f"at what weight has it {setting.target:.3g} % water?",
-            round="down",
-        ),
-        number(
-            "more", "Still to lose", max(it.weighs - it.stop, 0.0), "g", f"how much more must it lose to be {goal}?"
-        ),
-    )
-    low, high = it.stop_between
-    table = (
-        ("", "weight", "solids", "water"),
-        ("fresh", say(setting.fresh, "g"), say(it.solids, "g"), say(it.water_at_first, "g")),
-        ("now", weighs, say(it.solids, "g"), say(it.water_now, "g")),
-        (goal, stop, say(it.solids, "g"), say(it.stop - it.solids, "g")),
-        (f"fresh, against {goal}", f"{it.ratio:.3g} to 1", "", ""),
-        (
-            f"{goal}, if the sample was {DOUBT:g} points off (common practice)",
-            f"{say(low, 'g')} to {say(high, 'g')}",
-            "",
-            "",
-        ),
-        ("kitchen rule, measured", "the same: weights simply add up", "", ""),
+        f"{given} Then it weighs {told.weighs}: {say(it.lost, 'g')} of water has gone, "
+        f"{100 * it.lost / it.water_at_first:.0f} % of all its water, and the {say(it.solids, 'g')} of solids are "
+        f"still there. {done}"
     )
     alt = (
         f"Three bars to one scale. Fresh, {say(setting.fresh, 'g')}: {say(it.solids, 'g')} solids and "
-        f"{say(it.water_at_first, 'g')} water. Now, {weighs}: the same solids and "
-        f"{say(it.water_now, 'g')} water. {goal.capitalize()}, {stop}. Beside them a curve of the weight "
+        f"{say(it.water_at_first, 'g')} water. Now, {told.weighs}: the same solids and "
+        f"{say(it.water_now, 'g')} water. {told.goal.capitalize()}, {told.stop}. Beside them a curve of the weight "
         f"against % water, which falls steeply at first and comes near the solids; the mark stands at "
-        f"{setting.now:.3g} % water and {weighs}."
+        f"{setting.now:.3g} % water and {told.weighs}."
     )
-    caution = ""
-    if setting.now > MOULDS:
-        caution = f"At {setting.now:.3g} % water it still moulds in a closed jar: dry it on."
+    moulds = f"At {setting.now:.3g} % water it still moulds in a closed jar: dry it on."
     return Look(
         sentence=sentence,
-        numbers=numbers,
+        numbers=_numbers(setting, it, told, view),
         alt=alt,
-        table=table,
-        left=lambda board, place, answer: _bars(board, place, setting, it, goal, view, answer),
+        table=_table(setting, it, told, view),
+        left=lambda board, place, answer: _bars(board, place, setting, it, told.goal, view, answer),
         right=lambda board, place: _curve(board, place, setting, it, view),
         share=0.54,
         given=given,
         short=f"{say(setting.fresh, 'g')} at {setting.water:.3g} % water, dried to {setting.now:.3g} %",
-        caution=caution,
+        caution=moulds if setting.now > MOULDS else "",
+    )
+
+
+def _numbers(s: Setting, it: Basket, told: Words, view: View) -> tuple[Number, ...]:
+    number, more = view.number, max(it.weighs - it.stop, 0.0)
+    stop, wet = "Stop at" if told.dry else told.goal.capitalize(), f"{s.target:.3g} % water"
+    return (
+        number("weighs", "Weighs now", it.weighs, "g", "what does it weigh?", round=told.way),
+        number("gone", "Water gone", it.lost, "g", "how much water has gone?"),
+        number("solids", "Solids, as ever", it.solids, "g", "how much of it is solids?"),
+        number("stop", stop, it.stop, "g", f"at what weight has it {wet}?", round="down"),
+        number("more", "Still to lose", more, "g", f"how much more must it lose to be {told.goal}?"),
+    )
+
+
+def _table(s: Setting, it: Basket, told: Words, view: View) -> tuple[tuple[str, ...], ...]:
+    say, (low, high) = view.say, it.stop_between
+    off = f"{told.goal}, if the sample was {DOUBT:g} points off (common practice)"
+    return (
+        ("", "weight", "solids", "water"),
+        ("fresh", say(s.fresh, "g"), say(it.solids, "g"), say(it.water_at_first, "g")),
+        ("now", told.weighs, say(it.solids, "g"), say(it.water_now, "g")),
+        (told.goal, told.stop, say(it.solids, "g"), say(it.stop - it.solids, "g")),
+        (f"fresh, against {told.goal}", f"{it.ratio:.3g} to 1", "", ""),
+        (off, f"{say(low, 'g')} to {say(high, 'g')}", "", ""),
+        ("kitchen rule, measured", "the same: weights simply add up", "", ""),
     )
 
 

@@ -83,15 +83,20 @@ def sums(s: Setting, floor: float) -> Jar:
     )
 
 
+def reaches(strength: float, floor: float) -> bool:
+    """Whether a strength is at or over the floor, rounding aside."""
+    return strength >= floor - SLACK
+
+
 def second_said(first: float, second: float, floor: float, view: View) -> str:
     """The strength by the rule that stands second; where the two stand on both sides of the floor, that is said."""
-    split = (first >= floor - SLACK) != (second >= floor - SLACK)
+    split = reaches(first, floor) != reaches(second, floor)
     return f"{view.other()} {second:.1f}" + (", on the other side of your floor" if split else "")
 
 
 def verdict(kitchen: float, measured: float, floor: float, rule: str = "kitchen") -> str:
     """What a strength means by the house rule, where both rules agree; where they do not, that is said."""
-    over = {"kitchen": kitchen >= floor - SLACK, "measured": measured >= floor - SLACK}
+    over = {"kitchen": reaches(kitchen, floor), "measured": reaches(measured, floor)}
     if over["kitchen"] != over["measured"]:
         high, low = ("by the kitchen rule", "measured") if over["kitchen"] else ("measured", "by the kitchen rule")
         return (
@@ -137,7 +142,7 @@ def look(setting: Setting, rules: Rules, view: View = View()) -> Look:  # noqa: 
         f"{one} and {second:.1f} {two}, {apart(it.kitchen, it.measured)}. "
         f"{verdict(it.kitchen, it.measured, floor, view.rule)}"
     )
-    under = min(it.kitchen, it.measured) < floor - SLACK
+    under = not reaches(min(it.kitchen, it.measured), floor)
     r = view.rule
     pour = "" if it.least[r] is None else f"pour {view.safe(it.least[r] * setting.herb, 'mL', 'up')}"
     dry = "" if it.wettest[r] is None else _tray(it, setting, it.wettest[r], view)

@@ -15,7 +15,7 @@ from herbcalc.show.cautions import FOOD_GRADE, caution
 from herbcalc.show.draw.board import Board
 from herbcalc.show.draw.shapes import Chart, Part, Place, jar, rows, stack
 from herbcalc.show.lessons.lesson05 import JARS as SIZES
-from herbcalc.show.lessons.lesson05 import second_said, verdict
+from herbcalc.show.lessons.lesson05 import reaches, second_said, verdict
 from herbcalc.show.look import MOST_HERB, Look, Number, View, dial, pick
 from herbcalc.show.words import apart, marks, one_to, vol
 from herbcalc.units import Q
@@ -213,7 +213,7 @@ def look(setting: Setting, rules: Rules, view: View = View()) -> Look:  # noqa: 
     """One jar: its real ratio, its strength by both rules, whether it keeps, fits and is covered."""
     floor = rules.floor
     it = sums(setting, rules)
-    under = min(it.strength.values()) < floor - SLACK
+    under = not reaches(min(it.strength.values()), floor)
     return Look(
         sentence=_sentence(setting, it, rules, view),
         numbers=_numbers(setting, it, rules, view),
@@ -438,7 +438,7 @@ def _ways(s: Setting, it: Packed, rules: Rules, view: View) -> list[str]:
     plant = Q(it.herb, "g"), Q(float(s.water), "percent_wb")
     jar_now = Q(it.poured, "mL"), Q(float(s.spirit), "percent_vol")
     ways = menstruum.ways_out(*plant, *jar_now, Q(float(floor), "percent_vol"), Q(float(strongest), "percent_vol"))
-    under = min(it.strength.values()) < floor - SLACK
+    under = not reaches(min(it.strength.values()), floor)
     if _over_full(s, it):
         told = _shared(s, it, view)
         if None in it.least.values():  # more room is not enough for the floor

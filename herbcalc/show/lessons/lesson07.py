@@ -16,7 +16,7 @@ from herbcalc.show.cautions import FOOD_GRADE, caution
 from herbcalc.show.draw.board import Board
 from herbcalc.show.draw.kinds import comparable
 from herbcalc.show.draw.shapes import Chart, Part, Place, jar, rows, stack
-from herbcalc.show.lessons.lesson05 import second_said, verdict
+from herbcalc.show.lessons.lesson05 import reaches, second_said, verdict
 from herbcalc.show.look import MOST_HERB, Look, Number, View, dial, pick
 from herbcalc.show.words import DRAINED, apart, days, one_to, percent, vol, whence
 from herbcalc.units import Q
@@ -521,7 +521,7 @@ class Lot:
 
     def under(self, floor: float) -> bool:
         """Whether either rule finds it under the floor."""
-        return min(self.strength.values()) < floor - SLACK
+        return not reaches(min(self.strength.values()), floor)
 
 
 def lots(s: Setting, it: Soak) -> list[Lot]:

@@ -14,6 +14,7 @@ import dataclasses
 import re
 from collections.abc import Callable
 from contextlib import suppress
+from functools import lru_cache
 from html import unescape
 from pathlib import Path
 from types import ModuleType
@@ -62,8 +63,8 @@ class Panel(Stored, widgets.VBox):
         self.sentence = ""
         self._pictures = Pictures(f"{lesson.LESSON}")
         self._strip: list[Shown] = []
-        self._pinned_as: Any = None  # for which setting and view the Look of A was worked out
-        self._pinned_is: Look | None = None
+        # A, the strip and the other scenes' answers are looked at again and again; a Look is pure.
+        self._looked = lru_cache(maxsize=64)(lambda setting, view: lesson.look(setting, rules, view))
         self._told: set[int] = set()  # the scenes whose answer was shown
         self._answers: dict[int, tuple[str, str]] = {}  # what each scene asks for, and its answer in words
         self._html = {
@@ -281,12 +282,8 @@ class Panel(Stored, widgets.VBox):
     def _open(self, number: int) -> None:
         """Open a scene. It is asked: the answer is hidden, whatever showed before."""
         self._remember()
-        scene = self._all()[number]
-        self._scene = number
-        self.scenes.value = number
-        self._name_ahead()
+        scene = self._go_to(number)
         self._hidden = True
-        self.stage.teacher = f"{scene.title}. {scene.teacher}" if scene.teacher else scene.title
         self._note("")
         self._draw(scene.setting)
         if scene.drag in self.dials:
@@ -299,10 +296,17 @@ class Panel(Stored, widgets.VBox):
             self._remember()
             self._hidden = False
             if shown.scene < len(self._all()):
-                self._scene = shown.scene
-                self.scenes.value = shown.scene
-                self._name_ahead()
+                self._go_to(shown.scene)
             self._draw(shown.setting)
+
+    def _go_to(self, number: int) -> Scene:
+        """Stand at a scene: the list, what Next leads to, and the teacher's own window say so."""
+        scene = self._all()[number]
+        self._scene = number
+        self.scenes.value = number
+        self._name_ahead()
+        self.stage.teacher = f"{scene.title}. {scene.teacher}" if scene.teacher else scene.title
+        return scene
 
     def _shown(self) -> Shown:
         """What is set now, under the name that the teacher typed, or its scene's, or its own figures."""
@@ -341,16 +345,7 @@ class Panel(Stored, widgets.VBox):
         self._html["note"].value = markup.line(text)
 
     def _look_at(self, setting: Any) -> Look:
-        return self._lesson.look(setting, self._rules, self.view)
-
-    def _pinned_look(self) -> Look:
-        """The Look of A, worked out once for each way of telling it."""
-        assert self.pinned is not None
-        wanted = (self.pinned.setting, self.view)
-        if self._pinned_as != wanted:
-            self._pinned_as, self._pinned_is = wanted, self._look_at(self.pinned.setting)
-        assert self._pinned_is is not None
-        return self._pinned_is
+        return self._looked(setting, self.view)
 
     def _draw(self, setting: Any = None) -> None:
         """Show a setting (None: the one that is set) or say why it cannot be shown."""
@@ -392,15 +387,12 @@ class Panel(Stored, widgets.VBox):
         self.sentence = text[:1].upper() + text[1:]
         html = self._html
         html["question"].value = markup.line(self._now().question if not self._moved() else "Can that be done?")
-        html["cautions"].value = markup.line(self._lesson.CAUTION, "herb-caution")
         self._ask()
         if self._hidden:
             html["picture"].value = markup.unknown("?")
-            html["say"].value = markup.line("Make a guess first, then ask for the answer.")
-            answer = self._answer()
-            html["tiles"].value = markup.tiles([dataclasses.replace(answer, value=self.view.asked(answer.unit))])
-            html["more"].value = ""
+            self._keep_back("Make a guess first, then ask for the answer.")
             return
+        html["cautions"].value = self._cautions()
         ways = [getattr(way, "text", str(way)) for way in getattr(refusal, "ways_out", [])]
         said = markup.line(self.sentence) + markup.lines("What would work:", ways)
         html["picture"].value = markup.refusal(said)
@@ -423,14 +415,13 @@ class Panel(Stored, widgets.VBox):
         self.hands.ask(self._now().name, bands(self._now(), answer, self._rules, self.view))
         self.hands.show(self._hidden, answer.amount)
 
-    def _spoils(self, number: Number) -> bool:
-        """Whether a number is the answer of a scene that was not shown yet."""
+    def _waiting(self) -> set[tuple[str, str]]:
+        """The answers, by key and words, of the scenes that were not shown yet: no tile may give them away."""
         if not self._answers:
             for n, scene in enumerate(self._given):
                 with suppress(*REFUSALS):
                     self._answers[n] = scene.asks, self._look_at(scene.setting).number(scene.asks).value
-        waiting = {said for n, said in self._answers.items() if n not in self._told}
-        return (number.key, number.value) in waiting
+        return {said for n, said in self._answers.items() if n not in self._told}
 
     def _question_text(self) -> str:
         """The question as it stands on the screen."""
@@ -438,27 +429,23 @@ class Panel(Stored, widgets.VBox):
 
     def _question(self, look: Look) -> str:
         """The scene's question; where a dial has moved, the same in the dials' own figures."""
-        scene, answer = self._now(), look.number(self._now().asks)
+        scene = self._now()
         if scene.question and not self._moved():
-            return scene.question.format(rules=self._rules)
-        return f"{look.short}: {answer.ask}"
+            return scene.question
+        return f"{look.short}: {self._answer().ask}"
 
     def _show(self, look: Look) -> None:
         self.look, self.sentence = look, look.sentence
         html, hidden = self._html, self._hidden
         html["question"].value = markup.line(self._question(look))
         self._ask()
-        answer = look.number(self._now().asks)
-        others = [n for n in look.numbers if n is not answer and not self._spoils(n)][: MOST_SHOWN - 1]
-        earlier = self._pinned_look() if self.pinned and not hidden else None
+        answer = self._answer()
+        waiting = self._waiting()
+        others = [n for n in look.numbers if n is not answer and (n.key, n.value) not in waiting][: MOST_SHOWN - 1]
+        earlier = self._look_at(self.pinned.setting) if self.pinned and not hidden else None
         html["picture"].value = self._picture(look, answer, earlier)
         if hidden:
-            html["tiles"].value = markup.tiles(
-                [dataclasses.replace(answer, value=self.view.asked(answer.unit), note="")]
-            )
-            html["say"].value = markup.line(look.given)
-            html["cautions"].value = markup.line(self._lesson.CAUTION, "herb-caution")
-            html["more"].value = ""
+            self._keep_back(look.given)
             return
         if earlier is not None and not self._faint:
             html["tiles"].value = markup.pairs([answer, *others], earlier, self.view)
@@ -466,10 +453,21 @@ class Panel(Stored, widgets.VBox):
         else:
             html["tiles"].value = markup.tiles([answer, *others])
             html["say"].value = markup.line(look.sentence)
-        html["cautions"].value = markup.line(self._lesson.CAUTION, "herb-caution") + markup.line(
-            look.caution, "herb-caution"
-        )
+        html["cautions"].value = self._cautions(look.caution)
         html["more"].value = markup.lines("What would work:", look.ways_out) + markup.table(look.table)
+
+    def _keep_back(self, said: str) -> None:
+        """What stands around the picture before the guess: a "?" where the figure will be, and what is given."""
+        answer = self._answer()
+        asked = dataclasses.replace(answer, value=self.view.asked(answer.unit), note="")
+        self._html["tiles"].value = markup.tiles([asked])
+        self._html["say"].value = markup.line(said)
+        self._html["cautions"].value = self._cautions()
+        self._html["more"].value = ""
+
+    def _cautions(self, of_this_setting: str = "") -> str:
+        """The lesson's own caution, and below it the one that a setting calls for."""
+        return "".join(markup.line(text, "herb-caution") for text in (self._lesson.CAUTION, of_this_setting))
 
     def _picture(self, look: Look, answer: Number, earlier: Look | None) -> str:
         """The live picture; while the answer is hidden, what may be seen before it, with a "?" of its own unit."""
@@ -497,7 +495,6 @@ class Panel(Stored, widgets.VBox):
         """The picture of the question, and the question: who reads without a kernel has not guessed yet."""
         if self.look is None:
             return markup.line(self._now().question)
-        look = self.look
-        mark = self.view.asked(look.number(self._now().asks).unit)
-        svg = self._pictures.before(look, mark, showing=False)
-        return markup.stored(svg, look.given, self._question(look))
+        mark = self.view.asked(self._answer().unit)
+        svg = self._pictures.before(self.look, mark, showing=False)
+        return markup.stored(svg, self.look.given, self._question(self.look))

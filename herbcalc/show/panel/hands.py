@@ -31,11 +31,9 @@ class Hands(widgets.VBox):
         self._strip.add_class("herb-hands")
         self.undo = button("Take one back", self.take_back)
         self.total = widgets.HTML()
-        self.total.add_class("herb-total")
         self._foot = widgets.VBox([self.total, self.undo])
         self._foot.add_class("herb-hands-foot")
         self.told = widgets.HTML()
-        self.told.add_class("herb-counted")
         super().__init__([self._strip, self.told])
         self.add_class("herb-guesses")
 
@@ -51,7 +49,6 @@ class Hands(widgets.VBox):
         self.buttons = []
         for n in range(len(bands)):
             made = button("", lambda n=n: self.count(n))
-            made.add_class("herb-hand")
             self.buttons.append(made)
         self._strip.children = [*self.buttons, self._foot]
         self._say(bands)

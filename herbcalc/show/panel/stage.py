@@ -4,12 +4,12 @@ the strip of what was shown (strip.js)."""
 from __future__ import annotations
 
 from collections.abc import Callable
-from importlib.resources import files
 from typing import Any
 
 import anywidget
 import traitlets
 
+from herbcalc.show import assets
 from herbcalc.show.draw.palette import css
 
 KEYS = (
@@ -21,10 +21,6 @@ KEYS = (
 )
 
 
-def _read(name: str) -> str:
-    return (files("herbcalc.show") / name).read_text(encoding="utf-8")
-
-
 class Stage(anywidget.AnyWidget):
     """The button that fills the screen, the teacher's own window, and the panel's keys.
 
@@ -34,8 +30,8 @@ class Stage(anywidget.AnyWidget):
     pressed  is told each key of the show view: "forward", "back", "1" to "9", "undo", "pin"
     """
 
-    _esm = _read("groups.js") + _read("panel/stage.js")
-    _css = css() + _read("panel/stage.css")
+    _esm = assets.text("groups.js") + assets.text("panel/stage.js")
+    _css = css() + assets.text("panel/stage.css")
     showing = traitlets.Bool(False).tag(sync=True)
     teacher = traitlets.Unicode("").tag(sync=True)
 
@@ -60,7 +56,7 @@ class Strip(anywidget.AnyWidget):
     shown  pairs of a name and a small picture
     """
 
-    _esm = _read("panel/strip.js")
+    _esm = assets.text("panel/strip.js")
     shown = traitlets.List([]).tag(sync=True)
 
     def __init__(self, opens: Callable[[int], None]) -> None:

@@ -229,6 +229,7 @@ def test_scenes_are_questions(module):
     places = set()
     for n, scene in enumerate(there):
         assert scene.question.endswith("?")
+        assert "{" not in scene.question, "the house rules stand in it already"
         assert len(scene.question) <= 125, "it is read aloud, and stands on two lines"
         assert scene.drag in dials
         assert scene.teacher.endswith((".", "?"))

@@ -505,6 +505,7 @@ def test_what_was_shown_stands_as_a_strip(panel):
     panel.strip._heard(None, {"open": 0}, None)
     assert panel.setting == panel._given[0].setting
     assert not panel._hidden, "it was shown before, so it shows at once"
+    assert panel._given[0].teacher in panel.stage.teacher, "and the teacher's window speaks of it"
     for odd in ({"open": 99}, {"open": "0"}, {"open": True}, "open", None):
         panel.strip._heard(None, odd, None)
     assert panel.setting == panel._given[0].setting
