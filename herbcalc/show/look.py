@@ -46,6 +46,7 @@ from herbcalc.units.saying import sides
 from herbcalc.units.words import KIND_OF
 
 MOST_HERB, MOST_LIQUID = 5450.0, 20000.0  # g and mL that may be typed: 12 lb, and some 5 gallons
+BY = {"kitchen": "by the kitchen rule", "measured": "measured"}
 OWN_UNITS = ("points", "times")  # what a number can be in and no dial
 SAFE = {"near": "", "up": "at least ", "down": "at most "}  # what is said before a number rounded to the safe side
 
@@ -147,6 +148,19 @@ class View:
     def first(self, kitchen: float, measured: float) -> float:
         """The number of the rule that stands first."""
         return kitchen if self.rule == "kitchen" else measured
+
+    def rules(self) -> tuple[str, str]:
+        """The two rules as the sums know them, the one that stands first in front."""
+        return ("kitchen", "measured") if self.rule == "kitchen" else ("measured", "kitchen")
+
+    def by(self) -> tuple[str, str]:
+        """The same in words that end a sentence.
+
+        >>> View(rule="measured").by()
+        ('measured', 'by the kitchen rule')
+        """
+        first, second = self.rules()
+        return BY[first], BY[second]
 
     def other(self) -> str:
         """The name of the rule that stands second."""

@@ -211,7 +211,8 @@ def _short(s: Setting, view: View) -> str:
 def _sentence(s: Setting, it: Jug, view: View) -> str:
     """What is poured by both rules, and where the shrink shows."""
     say, thin = view.say, _thin(s)
-    one, two = ("By the kitchen rule", "measured") if view.rule == "kitchen" else ("Measured", "by the kitchen rule")
+    one, two = view.by()
+    one = one.capitalize()
     first, second = view.first(it.thin_kitchen, it.thin), view.first(it.thin, it.thin_kitchen)
     shrinks = say(it.shrinks, "mL")
     if s.by == "each":

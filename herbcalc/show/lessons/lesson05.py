@@ -12,7 +12,7 @@ from herbcalc.rules import Rules
 from herbcalc.show.cautions import FOOD_GRADE, caution
 from herbcalc.show.draw.board import Board
 from herbcalc.show.draw.shapes import Chart, Part, Place, jar
-from herbcalc.show.look import MOST_HERB, Look, Number, View, dial
+from herbcalc.show.look import BY, MOST_HERB, Look, Number, View, dial
 from herbcalc.show.words import apart, one_to, vol
 from herbcalc.units import Q
 from herbcalc.units.constants import SLACK
@@ -98,7 +98,7 @@ def verdict(kitchen: float, measured: float, floor: float, rule: str = "kitchen"
     """What a strength means by the house rule, where both rules agree; where they do not, that is said."""
     over = {"kitchen": reaches(kitchen, floor), "measured": reaches(measured, floor)}
     if over["kitchen"] != over["measured"]:
-        high, low = ("by the kitchen rule", "measured") if over["kitchen"] else ("measured", "by the kitchen rule")
+        high, low = (BY[rule] for rule in sorted(over, key=lambda rule: not over[rule]))
         return (
             f"The two rules do not agree: {high} it reaches your floor of {floor:g} % vol, {low} it does not. That "
             "is too close to trust: count it as under."
@@ -132,7 +132,7 @@ def look(setting: Setting, rules: Rules, view: View = View()) -> Look:  # noqa: 
     floor = rules.floor
     it = sums(setting, floor)
     first, second = view.first(it.kitchen, it.measured), view.first(it.measured, it.kitchen)
-    one, two = ("by the kitchen rule", "measured") if view.rule == "kitchen" else ("measured", "by the kitchen rule")
+    one, two = view.by()
     given = (
         f"{view.say(setting.herb, 'g')} of plant with {setting.water:.3g} % water goes into "
         f"{view.say(it.poured, 'mL')} of {setting.spirit:.3g} % vol"

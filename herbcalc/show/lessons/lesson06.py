@@ -259,8 +259,8 @@ def _short(s: Setting, view: View) -> str:
 
 
 def _sentence(s: Setting, it: Packed, rules: Rules, view: View) -> str:
-    rule, second = view.rule, "measured" if view.rule == "kitchen" else "kitchen"
-    one, two = ("by the kitchen rule", "measured") if rule == "kitchen" else ("measured", "by the kitchen rule")
+    rule, second = view.rules()
+    one, two = view.by()
     if s.way == "weighed":
         tells = f"So it holds {_plant(s, it, view)} and {view.say(it.poured, 'mL')} of spirit: {one_to(it.ratio)}"
     elif s.way == "weight":
@@ -290,7 +290,7 @@ def _ratio(number: float | None) -> str:
 
 def _numbers(s: Setting, it: Packed, rules: Rules, view: View) -> tuple[Number, ...]:
     """What can be asked for, the four first that count most for a jar filled this way."""
-    rule, second = view.rule, "measured" if view.rule == "kitchen" else "kitchen"
+    rule, second = view.rules()
     first, other = it.strength[rule], it.strength[second]
     floor = f"{rules.floor:g} % vol"
     read = _read(it, rules)
@@ -330,7 +330,7 @@ def _numbers(s: Setting, it: Packed, rules: Rules, view: View) -> tuple[Number, 
 
 def _most(it: Packed, s: Setting, view: View, ask: str) -> Number:
     """How much plant this jar may hold for the floor; by weight, how much fits at this ratio."""
-    most, other = it.most[view.rule], it.most["measured" if view.rule == "kitchen" else "kitchen"]
+    most, other = (it.most[rule] for rule in view.rules())
     if s.way == "weight":
         return view.number("most", "Most plant", most, "g", "how much plant fits in at this ratio?", round="down")
     fits = TIGHT * s.jar

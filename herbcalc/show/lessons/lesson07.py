@@ -246,7 +246,7 @@ def _once(s: Setting, it: Soak, rules: Rules, view: View, given: str) -> Look:
 
 def _told_once(s: Setting, it: Soak, view: View) -> str:
     worth = "nothing is in it yet" if it.worth is None else f"the extract of 1 g is in {view.say(it.worth, 'mL')}"
-    first, other = (it.strength[r] for r in _both(view))
+    first, other = (it.strength[r] for r in view.rules())
     wet = f" ({view.other()} {other:.1f}, {apart(first, other)})" if it.water else ""
     return (
         f"After {days(s.days)} of waiting {percent(it.moved)} of what can move has moved ({_pace(s)}). "
@@ -256,13 +256,9 @@ def _told_once(s: Setting, it: Soak, view: View) -> str:
     )
 
 
-def _both(view: View) -> tuple[str, str]:
-    return ("kitchen", "measured") if view.rule == "kitchen" else ("measured", "kitchen")
-
-
 def _numbers_once(it: Soak, view: View) -> tuple[Number, ...]:
     share, none = it.moved * it.most, it.out <= SLACK
-    first, other = (it.strength[r] for r in _both(view))
+    first, other = (it.strength[r] for r in view.rules())
     gram = (
         Number("1 g is in", "nothing out", key="gram", unit="mL", ask="how many mL hold the extract of 1 g?")
         if none or it.worth is None
@@ -580,7 +576,7 @@ def _fresh_lots(s: Setting, it: Soak, rules: Rules, view: View, given: str) -> L
 
 
 def _told_lots(s: Setting, it: Soak, made: list[Lot], view: View) -> str:
-    first, second = _both(view)
+    first, second = view.rules()
     last = made[-1]
     sentence = f"What pours off goes on the same weight again, up to {LOTS} lots. "
     sentence += (
@@ -602,7 +598,7 @@ def _told_lots(s: Setting, it: Soak, made: list[Lot], view: View) -> str:
 
 def _numbers_lots(made: list[Lot], floor: float, view: View) -> tuple[Number, ...]:
     last = made[-1]
-    first, other = (last.strength[r] for r in _both(view))
+    first, other = (last.strength[r] for r in view.rules())
     return (
         Number("Strength, last lot", vol(first), second_said(first, other, floor, view), first, "percent_vol", "end",
                "how strong is the last?", other),
