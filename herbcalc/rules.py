@@ -53,7 +53,7 @@ class Rules:
         "percent_vol",
         20.0,
         60.0,
-        "weakest tincture that is kept",
+        "your floor",
         "A tincture made from fresh plant is kept only at this strength or above. Common practice: the figure was "
         "looked for and not found in print. Some teachers keep jars at 25 % vol, for a shorter time.",
     )
@@ -95,9 +95,18 @@ class Rules:
         10.0,
         "percent_wb",
         3.0,
-        15.0,
+        13.0,  # over that it moulds in a closed jar; common practice, no source
         "water left in dried herb",
         "Herb counts as dry at this moisture. Pharmacopoeia limits for dried leaf and flower are mostly 10 to 12 %.",
+    )
+    warmest: float = _rule(
+        340 / 9,  # 100 °F
+        "degC",
+        25.0,
+        60.0,
+        "warmest for drying",
+        "Over this warmth scented herbs lose what they smell of. 80 to 100 °F (27 to 38 °C), in the dark and in "
+        f"moving air, is usual. {_PRACTICE}",
     )
     ratio_reading: str = _words(
         "added",
@@ -105,6 +114,30 @@ class Rules:
         f'"added": the menstruum poured on; "finished": the liquid pressed out; "dry": all the liquid against the '
         f"dry plant. {_PRACTICE} All three are in use.",
         ("added", "finished", "dry"),
+    )
+    leaf_share: float = _rule(
+        1 / 3,
+        "share",
+        0.0,
+        1.0,
+        "share of one plant's leaf",
+        f"At most this share of what one plant carries is picked where the plant lives on. {_PRACTICE}",
+    )
+    stand_share: float = _rule(
+        0.1,
+        "share",
+        0.0,
+        1.0,
+        "share of a wild stand",
+        f"At most this share of a common wild stand is dug where digging ends the plant. {_PRACTICE} Local law may "
+        "allow less, or none.",
+    )
+    hemisphere: str = _words(
+        "north",
+        "half of the globe",
+        f'"north" or "south": the months of gathering lie half a year apart. {_PRACTICE} The sign on the plant '
+        "counts more than the month.",
+        ("north", "south"),
     )
     shelf: tuple[float, ...] = _words(
         (40.0, 50.0, 75.5, 95.0),
@@ -201,6 +234,8 @@ def _shown(name: str, about: Any, value: Any) -> str:
         return ", ".join(said(strength, "percent_vol") for strength in value)
     if isinstance(value, str):
         return value
+    if about["unit"] == "share":
+        return f"{said(100.0 * value, '')} of every 100"
     # Both mean mL for each gram, and only one of them is written as a ratio.
     return f"{said(value, '')} mL for each g" if about["unit"] == "mL/g" else said(value, about["unit"])
 
@@ -255,6 +290,11 @@ def _is_number(value: Any) -> bool:
 
 
 def _written(unit: str) -> str:
-    return {"percent_vol": " in % vol", "percent_wb": " in % water", "mm": " in mm", "mL/g": " in mL for each g"}.get(
-        unit, ""
-    )
+    return {
+        "percent_vol": " in % vol",
+        "percent_wb": " in % water",
+        "mm": " in mm",
+        "mL/g": " in mL for each g",
+        "share": " that is a share of 1",
+        "degC": " in °C",
+    }.get(unit, "")

@@ -2,10 +2,10 @@
 
     .herbcalc-env/bin/python -m tests.new_lesson 10 without_alcohol
 
-It writes the lesson's module, its homework, one scene, the two notebooks and the teacher's page. The notebooks and
-the page are those of the lesson before, emptied: their form is kept, their words are not. What is to be filled in
-says "TO BE WRITTEN". Until none of that is left `test_nothing_is_left_to_be_written` fails, and with it the sweeps
-over the lessons and the homework, which find the new files by themselves.
+It writes the lesson's module, its homework, its gaps and bench, one scene, the two notebooks and the teacher's page.
+The notebooks and the page are those of the lesson before, emptied: their form is kept, their words are not. What is
+to be filled in says "TO BE WRITTEN". Until none of that is left `test_nothing_is_left_to_be_written` fails, and with
+it the sweeps over the lessons and the homework, which find the new files by themselves.
 """
 
 from __future__ import annotations
@@ -20,6 +20,7 @@ from typing import Any
 ROOT = Path(__file__).resolve().parents[1]
 TODO = "TO BE" + " WRITTEN"  # in two pieces, so that this file does not find itself
 HERE = re.compile(r"here\.\w+\((\d*)\)")  # a cell that only opens something
+LAST = ("on", "notes")  # cells at the end of a page, without a heading
 SEARCHED = ("herbcalc", "workbook", "exercises")
 
 MODULE = f'''"""Floor 5. Lesson NUMBER: {TODO} in one line."""
@@ -69,9 +70,44 @@ ITEMS = (
         WEIGHT,
         right=_right,
         mistakes=(mistake("m999", "{TODO}: what was done", "{TODO}: what to ask back", lambda f: f.m),),
-        path=lambda f: ["{TODO}: each step, its result in ⟦ ⟧"],
+        path=lambda f, w: w.step("g", "{TODO}: each step, up to the =", f.m),
     ),
 )
+'''
+
+IN_CLASS = f'''"""Floor 4. Within lesson NUMBER: {TODO} in one line."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from herbcalc.homework.blueprint import WEIGHT, Figures
+from herbcalc.homework.in_class.shapes import Bench, Box, fixed, gap
+from herbcalc.homework.walk import Walk
+from herbcalc.rules import Rules
+
+
+def _way(f: Figures, w: Walk) -> None:
+    w.step("g", "{TODO}: the words and figures of a step, up to the =", f.m)
+
+
+GAPS = (
+    gap(
+        "Remember, 1",
+        "{TODO}: {{m}} of herb, and what is asked; three to remember, then the last step, two steps, alone",
+        fixed(m=(100, "g")),
+        WEIGHT,
+        lambda f: f.m,
+        _way,
+    ),
+)
+
+
+def _tell(rules: Rules, herb: Any) -> list[str]:
+    return ["{TODO}: what comes of the student's own figures"]
+
+
+BENCH = Bench((Box("herb", "{TODO}", "weight", "100 g"),), _tell)
 '''
 
 SCENE = f"""
@@ -121,6 +157,7 @@ def write(number: int, name: str, root: Path = ROOT) -> list[Path]:
     pages: dict[Path, str] = {
         root / f"herbcalc/show/lessons/lesson{number:02d}.py": MODULE.replace("NUMBER", str(number)),
         root / f"herbcalc/homework/items/lesson{number:02d}.py": ITEMS.replace("NUMBER", str(number)),
+        root / f"herbcalc/homework/in_class/lesson{number:02d}.py": IN_CLASS.replace("NUMBER", str(number)),
     }
     for shelf in ("workbook", "exercises"):
         pages[root / shelf / f"{new}.ipynb"] = _notebook(root / shelf / f"{old}.ipynb", number, old, new)
@@ -151,12 +188,15 @@ def _emptied(cells: list[dict[str, Any]], number: int, old: str, new: str) -> It
         if cell["cell_type"] == "markdown":
             words = [_paragraph(one, old, new) for one in source.split("\n\n")]
             heading = re.sub(rf"\b{int(old[:2])}\.(\d?).*", rf"{number}.\1 {TODO}", words[0])
+            if cell["id"] in LAST:
+                yield {**cell, "source": [f"{TODO}: the way on\n"] if cell["id"] == "on" else cell["source"]}
+                continue
             if not heading.startswith("#") or re.search(r"\.([2-9]|1\d) ", heading):
                 continue  # a remark on a sum that is not here, or a further item of the homework
             source = "\n\n".join([heading, *dict.fromkeys(words[1:])])
         elif "lesson(" in source:
             source = re.sub(r"lesson\(\d+\)", f"lesson({number})", source)
-        elif not (opens := HERE.fullmatch(source)) or ("item" in source and int(opens[1]) > 1):
+        elif not (opens := HERE.fullmatch(source)) or (opens[1] and "mixed" not in source and int(opens[1]) > 1):
             continue
         fresh = {"execution_count": None, "outputs": []} if cell["cell_type"] == "code" else {}
         yield {**cell, **fresh, "source": source.splitlines(keepends=True)}

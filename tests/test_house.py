@@ -159,7 +159,8 @@ def lesson_lists(tree, text):
         elif isinstance(node, ast.Dict):
             row = [lesson_number(part) for part in node.keys]
         elif isinstance(node, ast.Call) and ast.unparse(node.func) == "range" and "lesson" in lines[node.lineno - 1]:
-            row = list(range(*(part.value for part in node.args if isinstance(part, ast.Constant))))
+            ends = [part.value for part in node.args if isinstance(part, ast.Constant)]
+            row = list(range(*ends)) if len(ends) == len(node.args) else []
         else:
             continue
         row = row[1:] if row[:1] == [0] else row  # 0 is the start page
@@ -227,7 +228,7 @@ def test_import_herbcalc_loads_the_standard_library_only():
 
 def test_the_sums_load_light():
     with_pint = loaded("import pint")
-    for name in ("units", "rules", "menstruum"):
+    for name in ("units", "rules", "air", "menstruum", "harvest"):
         assert not (loaded(f"from herbcalc import {name}") - with_pint) & HEAVY, name
 
 
@@ -344,6 +345,14 @@ def test_no_word_that_hurts_in_the_notebooks():
 
 # --- documented sums -----------------------------------------------------------------------------------------------
 
+
+def test_docstrings_list_their_arguments_in_one_form():
+    """Each on a line of its own, its name in front; never "Arguments: a, ...; b, ..."."""
+    for path in sorted((floor_plan.ROOT / "herbcalc").rglob("*.py")):
+        text = path.read_text(encoding="utf-8")
+        assert not re.search(r"\b(?:Arguments|Refusals|Returns|Raises|Args): ", text), path
+
+
 # How a unit may be written in a docstring.
 WRITTEN = {
     "": "plain|whole|number|count|share",
@@ -352,6 +361,7 @@ WRITTEN = {
     "kg/m**3": "kg/m³",
     "percent_wb": "percent_wb|% wb|% water",
     "cm**2/hour": "cm²/hour",
+    "m**3/kg": "m³/kg",
 }
 
 

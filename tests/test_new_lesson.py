@@ -20,7 +20,7 @@ from tests.new_lesson import ROOT, TODO
 def checkout(tmp_path):
     for place in ("workbook", "exercises"):
         shutil.copytree(ROOT / place, tmp_path / place, ignore=shutil.ignore_patterns("pictures", "__pycache__"))
-    for place in ("herbcalc/show/lessons", "herbcalc/homework/items", "herbcalc/data"):
+    for place in ("herbcalc/show/lessons", "herbcalc/homework/items", "herbcalc/homework/in_class", "herbcalc/data"):
         (tmp_path / place).mkdir(parents=True)
     shutil.copy(ROOT / "herbcalc/data/story.toml", tmp_path / "herbcalc/data/story.toml")
     return tmp_path
@@ -40,14 +40,15 @@ def test_a_skeleton(checkout):
     assert [path.relative_to(checkout).as_posix() for path in written] == [
         "herbcalc/show/lessons/lesson88.py",
         "herbcalc/homework/items/lesson88.py",
+        "herbcalc/homework/in_class/lesson88.py",
         "workbook/88_made_up.ipynb",
         "exercises/88_made_up.ipynb",
-        written[4].relative_to(checkout).as_posix(),
+        written[5].relative_to(checkout).as_posix(),
         "herbcalc/data/story.toml",
     ]
     waiting = {place.rsplit(":", 1)[0] for place in set(new_lesson.unwritten(checkout)) - before}
     assert waiting == {path.relative_to(checkout).as_posix() for path in written}
-    for path in written[:2]:
+    for path in written[:3]:
         assert ast.parse(path.read_text(encoding="utf-8")).body
     story = tomllib.loads((checkout / "herbcalc/data/story.toml").read_text(encoding="utf-8"))
     assert story["lesson88"]["scenes"][0]["setting"] == {"herb": 100}
@@ -63,17 +64,19 @@ def test_the_notebooks_of_a_skeleton_have_the_form_and_not_the_words(checkout):
     assert [source.splitlines()[0] for source in lesson if source.startswith("## ")] == heads
     assert lesson[0].startswith(f"# 88. {TODO}")
     assert "from herbcalc.show import lesson; here = lesson(88)" in lesson
-    assert {"here.panel()", "here.item(1)"} <= set(lesson)
+    assert {"here.panel()", "here.item(1)", "here.gap(1)", "here.bench()"} <= set(lesson)
     assert any("(../exercises/88_made_up.ipynb)" in source for source in lesson)
     homework = sources(checkout / "exercises/88_made_up.ipynb")
     assert [source.splitlines()[0] for source in homework if "#" in source][1:] == [
         f"## 88.1 {TODO}",
         "## Two from earlier lessons",
+        "## Handing in",
     ]
     assert [source for source in homework if source.startswith("here.")] == [
         "here.item(1)",
         "here.mixed(1)",
         "here.mixed(2)",
+        "here.hand_in()",
     ]
     for source in [*lesson, *homework]:
         assert last not in source
@@ -82,14 +85,14 @@ def test_the_notebooks_of_a_skeleton_have_the_form_and_not_the_words(checkout):
 
 
 def test_the_teachers_page_of_a_skeleton(checkout):
-    page = new_lesson.write(88, "made_up", checkout)[4].read_text(encoding="utf-8")
+    page = new_lesson.write(88, "made_up", checkout)[5].read_text(encoding="utf-8")
     for part in ("**The one idea.**", "| Drag |", "| Ask first |", "**Five minutes, no projector.**", "**Cautions"):
         assert part in page
     assert page.count(TODO) >= 8
 
 
 def test_what_the_skeleton_takes_from_the_program_is_there():
-    for text in (new_lesson.MODULE, new_lesson.ITEMS):
+    for text in (new_lesson.MODULE, new_lesson.ITEMS, new_lesson.IN_CLASS):
         for node in ast.walk(ast.parse(text)):
             if isinstance(node, ast.ImportFrom) and node.module.startswith("herbcalc"):
                 module = importlib.import_module(node.module)

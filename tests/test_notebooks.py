@@ -137,6 +137,55 @@ def test_cells_are_short(path):
         assert len([line for line in source.splitlines() if line.strip()]) <= LONGEST, source
 
 
+OPENS = re.compile(r'here\.\w+\((?:\d*|"\w+")\)|from herbcalc\.show import (\w+); here = \1\(\d*\)')
+PAGES = [path for path in NOTEBOOKS if not path.name.startswith("00")]
+
+
+@every
+def test_nobody_has_to_edit_code(path):
+    """A cell opens something and is folded, or is a sum to be read, which shows what it gives whatever is typed."""
+    for cell in code(read(path)):
+        source = text(cell["source"])
+        folded = cell["metadata"].get("jupyter", {}).get("source_hidden", False)
+        assert folded == bool(OPENS.fullmatch(source)), source
+        assert '""' not in source, f"{path.name}: a place to type between quote marks"
+
+
+@every
+def test_no_cell_is_lost_by_accident(path):
+    *cells, last = read(path)["cells"]
+    for cell in cells:
+        assert cell["metadata"]["deletable"] is False, text(cell["source"])
+        machinery = cell["cell_type"] == "markdown" or OPENS.fullmatch(text(cell["source"]))
+        assert cell["metadata"].get("editable", True) is not machinery, text(cell["source"])
+    assert last["cell_type"] == "markdown"
+    assert "Your own notes" in text(last["source"])
+    assert last["metadata"].get("editable", True)
+
+
+@pytest.mark.parametrize("path", PAGES, ids=lambda p: f"{p.parent.name}/{p.stem}")
+def test_every_page_leads_back_across_and_on(path):
+    """Back to start, the other page of the same lesson, and the next lesson where there is one."""
+    links = re.findall(r"\[([^]]+)\]\(([^)]+)\)", text(read(path)["cells"][-2]["source"]))
+    assert links[0] == ("Back to start", f"{'../workbook/' if path.parent.name == 'exercises' else ''}00_start.ipynb")
+    across = "exercises" if path.parent.name == "workbook" else "workbook"
+    assert links[1][1] == f"../{across}/{path.name}"
+    after = [one for one in PAGES if one.parent.name == "workbook" and one.name > path.name]
+    if after:
+        title = headings(read(after[0]))[0][1]
+        assert links[2][0] == f"Next: {title}"
+    assert len(links) == 2 + bool(after)
+    for _, link in links:
+        assert (path.parent / link).exists(), link
+
+
+@pytest.mark.parametrize("path", [p for p in PAGES if p.parent.name == "workbook"], ids=lambda p: p.stem)
+def test_a_lesson_says_where_one_may_stop(path):
+    said = [text(cell["source"]) for cell in read(path)["cells"]]
+    at = next(n for n, words in enumerate(said) if words.startswith("## Your own numbers"))
+    assert "You may stop here for today." in said[at - 1]
+
+
 def test_a_changed_digit_is_noticed(tmp_path):
     """The last digit of a number in a stored answer is changed; nbval must refuse the notebook, and only then."""
     lesson = next(path for path in LESSONS if path.name.startswith("05"))

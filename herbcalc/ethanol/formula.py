@@ -14,10 +14,11 @@ from typing import Any
 
 import numpy as np
 
+from herbcalc.units.arrays import newton
+
 REFERENCE = 20.0  # °C; every strength by volume in herbcalc is at this temperature
 _BLOCK = 16_384  # numbers worked on at a time, so that they stay in the processor's own memory
 _KNOTS = 4096  # steps of the table that the inverse starts from; a line between two is within 7e-8
-_CLOSE = 1e-8  # a Newton step shorter than this leaves an error of its square, far below rounding
 
 
 def _read() -> tuple[tuple[float, ...], ...]:
@@ -85,20 +86,6 @@ def _in_blocks(sum_: Callable[..., Any], *given: Any) -> Any:
         part = slice(start, start + _BLOCK)
         line[part] = sum_(*(x if isinstance(x, float) else x[part] for x in flat))
     return out
-
-
-def newton(step: Callable[[Any], Any], start: Any) -> Any:
-    """The root found from `start`, where `step(x)` is the function over its slope.
-
-    Only for functions without a bend that could throw the search out (the tests sweep those used here).
-    """
-    x = start
-    for _ in range(40):
-        change = step(x)
-        x = x - change
-        if np.max(np.abs(change)) < _CLOSE if isinstance(change, np.ndarray) else abs(change) < _CLOSE:
-            return x
-    raise ArithmeticError("the search for a strength did not settle; this is a fault in herbcalc, please report it")
 
 
 def density(p: Any, t: Any = REFERENCE) -> Any:

@@ -75,8 +75,14 @@ def items() -> list[tuple[int, int]]:
 def item(lesson: int, number: int, class_code: str, own_number: int, go: int = 1) -> Item:
     """One item with one student's figures, the same on every machine.
 
-    Arguments: lesson and number, as in `items()`; class_code, a short text; own_number, 1 to 99; go, 1 upwards: a
-    fresh set of figures each. Result: Item. Refusals: OutOfRange for what does not exist.
+    lesson      as in `items()`
+    number      of the item in its lesson, as in `items()`
+    class_code  a short text
+    own_number  1 to 99
+    go          1 upwards: a fresh set of figures each
+
+    Result: Item.
+    Refuses: what does not exist (OutOfRange).
 
     >>> item(5, 2, "Fern 7", 3).figures == item(5, 2, "fern7", 3).figures
     True
@@ -87,9 +93,13 @@ def item(lesson: int, number: int, class_code: str, own_number: int, go: int = 1
 def mixed(lesson: int, class_code: str, own_number: int) -> list[Item]:
     """Two items of earlier lessons, with figures of their own, for the end of a lesson's exercises.
 
-    Arguments: lesson, a whole number; class_code and own_number as for `item`. Result: two Items, of two lessons
-    where there are two, the same on every machine; none where no lesson with homework comes before.
-    Refusals: OutOfRange.
+    lesson      a whole number
+    class_code  a short text
+    own_number  1 to 99
+
+    Result: two Items, of two lessons where there are two, the same on every machine; none where no lesson with
+    homework comes before.
+    Refuses: a lesson, class code or number that does not exist (OutOfRange).
 
     >>> [one.code.split(".")[0] < "7" for one in mixed(7, "fern7", 3)]
     [True, True]

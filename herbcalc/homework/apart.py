@@ -29,8 +29,10 @@ class Drawn:
 def draw(ask: Ask, seat: Seat) -> Drawn:
     """The first redraw, from 1 to 500, in which the right band and every slip stand apart.
 
-    Arguments: ask, the item as data; seat, whose figures. Result: Drawn. No refusal: a sweep shows that every item
-    finds its figures long before the last redraw.
+    ask   the item as data
+    seat  whose figures
+
+    Result: Drawn. Nothing is refused: a sweep shows that every item finds its figures long before the last redraw.
     """
     for attempt in range(1, REDRAWS + 1):
         values = {f.name: f.value(_place(f, seat, attempt)) for f in ask.figures}

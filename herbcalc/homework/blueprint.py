@@ -112,6 +112,10 @@ KEPT = Want(("ratio", "volume"), "mL/g", "mL/g")
 SHARE = Want(("share",), "", "%", scale=100.0)
 MONEY = Want(("money",), "", "$")
 HOURS = Want(("time",), "hour", "h")
+PLANTS = Want(
+    ("count",), "", "plants", exact=True, drop=r"(?<=\d) ?(?:whole )?(?:plants?|roots?)(?: to (?:dig|set|pick))?\b"
+)
+LEAVES = Want(("count",), "", "leaves", exact=True, drop=r"(?<=\d) ?(?:whole )?(?:leaves|leaf|leaflets?)\b")
 
 
 @dataclass(frozen=True)
@@ -139,7 +143,7 @@ def mistake(id: str, did: str, hint: str, *sums: Sum, so: Outcome = "", twin: st
 class Option:
     """One thing to choose: its words, and what to ask somebody who chose it without being right."""
 
-    words: str
+    words: Words
     hint: str = ""
     id: str = ""
     did: str = ""

@@ -24,7 +24,7 @@ from herbcalc.units.constants import FL_OZ_PER_OZ, SLACK
 from herbcalc.units.words import KINDS
 
 NEAR = 0.005  # a second sum that counts as right: room for three figures, no more
-SAME_OUNCES = 0.003  # an amount in ounces that is the one the kitchen way leads to
+SAME_OUNCES = 1e-4  # an amount in ounces that is the one the kitchen way leads to: it is typed in quarters
 TO_THREE_FIGURES = "Right, to three figures. Rounding only at the end comes nearer still."
 TO_THE_QUARTER_OUNCE = "Right, to the quarter ounce. In g or mL it can be said more closely."
 

@@ -21,8 +21,10 @@ MIXED_GOES, EACH_LESSON = 500, 20  # sets from 500 on belong to mixed practice, 
 def normal_form(class_code: str) -> str:
     """The one spelling of a class code: compatibility form, lower case, letters and digits only.
 
-    Arguments: class_code, any text with at least one letter or digit, 60 characters at most.
-    Result: text. Refusals: OutOfRange when nothing is left of it, or when it is longer than that.
+    class_code  any text with at least one letter or digit, 60 characters at most
+
+    Result: text.
+    Refuses: what nothing is left of, and what is longer than that (OutOfRange).
     Source: Unicode Standard Annex 15 (NFKC); Unicode case folding.
 
     >>> normal_form("Fern 7") == normal_form("fern7")

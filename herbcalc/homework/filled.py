@@ -9,7 +9,7 @@ from herbcalc.homework import wording
 from herbcalc.homework.apart import draw
 from herbcalc.homework.blueprint import LETTERS, Ask, Figures, Option, Words
 from herbcalc.homework.draws import Seat, checked_number, normal_form
-from herbcalc.homework.walk import Walk, blank, filled, kitchen_words
+from herbcalc.homework.walk import Walk, as_shown, blank, filled, kitchen_words, words_alone
 from herbcalc.units.refusals import OutOfRange
 from herbcalc.units.registry import Q
 
@@ -72,15 +72,16 @@ class Filled:
 
     @cached_property
     def in_ounces(self) -> list[float]:
-        """Where somebody may end who works in ounces: the result as the workbook says it, to the quarter ounce, and
-        the path walked in kitchen words, from the figures as drawn and as they are said. In the unit of the item."""
+        """Where somebody may end who works in ounces: the result as the workbook says it, to the quarter ounce or the
+        tenth, and the path walked in kitchen words, from the figures as drawn and as they are said. In the unit of
+        the item."""
         want, f = self.ask.want, self.drawn.f
         if want is None or want.unit not in ("g", "mL") or self.ask.path is None:
             return []
         ounce = wording.G_PER_OZ if want.unit == "g" else wording.ML_PER_FL_OZ
         rights = (self.drawn.low, (self.drawn.low + self.drawn.high) / 2, self.drawn.high)
         ends = [kitchen_words(number, want.unit) for number in rights]
-        ends += [round(4 * number / ounce) / 4 * ounce for number in rights]
+        ends += [round(parts * number / ounce) / parts * ounce for number in rights for parts in (4, 10)]
         said = {g.name: kitchen_words(getattr(f, g.name), g.unit) for g in self.ask.figures if g.unit in ("g", "mL")}
         for figures in (f, Figures(**{**vars(f), **said})):
             walk = Walk(kitchen_words)
@@ -136,14 +137,16 @@ class Filled:
         """The worked path, line by line, what is to be found in ⟦ ⟧."""
         if self.ask.path is None:
             return []
-        walk = Walk(told=True, letter=self.letter_of)
+        walk = Walk(as_shown, told=True, letter=self.letter_of)
         self.ask.path(self.drawn.f, walk)
         return walk.lines
 
     def worked(self, tier: int) -> list[str]:
         """Lines of the worked path for a tier: 2 the first with a blank, 3 all but the last, 4 all of them.
 
-        Arguments: tier, 0 to 4. Result: list of text, empty below 2.
+        tier  0 to 4
+
+        Result: list of text, empty below 2.
         """
         if tier < 2 or not self._way:
             return []
@@ -154,8 +157,10 @@ class Filled:
     def given(self, left_out: int) -> list[str]:
         """The path with its last steps left open, for one who has just seen a whole one.
 
-        Arguments: left_out, how many steps are left to the student; 0 leaves all of them. Result: list of text: the
-        steps that are given, then those left open, each with a blank; empty where there is no path.
+        left_out  how many steps are left to the student; 0 leaves all of them
+
+        Result: list of text: the steps that are given, then those left open, each with a blank; empty where there is
+        no path.
 
         >>> from herbcalc.homework import item
         >>> [line.count("____") > 0 for line in item(7, 1, "fern7", 3).given(1)]
@@ -164,4 +169,5 @@ class Filled:
         if left_out < 1:
             return []
         kept = max(len(self._way) - left_out, 0)
-        return [filled(line) for line in self._way[:kept]] + [blank(line) for line in self._way[kept:]]
+        given, first, rest = self._way[:kept], self._way[kept : kept + 1], self._way[kept + 1 :]
+        return [*map(filled, given), *map(blank, first), *map(words_alone, rest)]

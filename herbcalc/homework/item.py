@@ -16,8 +16,10 @@ class Item(Filled):
     def check(self, typed: Any, tier: int = 1) -> Feedback:
         """What to say back to what was typed. Saves nothing and never raises for text.
 
-        Arguments: typed, a text (an amount or a number handed over as code is read too); tier, 0 to 4: how much
-        help comes with it. Result: Feedback.
+        typed  a text; an amount or a number handed over as code is read too
+        tier   0 to 4: how much help comes with it
+
+        Result: Feedback.
 
         >>> from herbcalc.homework import item
         >>> item(5, 1, "fern7", 3).check("no idea").verdict

@@ -15,7 +15,9 @@ from herbcalc import ethanol, units
 from herbcalc.homework import wording
 from herbcalc.homework.blueprint import Want
 from herbcalc.units.registry import Q, ureg
-from herbcalc.units.words import KINDS, of
+from herbcalc.units.spelled import in_figures
+from herbcalc.units.words import KINDS, UNITS, of
+from herbcalc.units.words import words as words_for
 
 LONGEST = 500  # characters; the same bound as for a typed text in a result file
 _KINDS = tuple(kind for kind in KINDS if kind not in ("difference", "count"))  # those two read what others are
@@ -35,18 +37,28 @@ _OUNCES = re.compile(r"(?<![a-z])(?:oz|ozs|ounces?|floz|unzen?|onzas?)(?![a-z])"
 _LEADS_IN = re.compile(
     r"=+>?|[≈→~]|->"
     r"|(?<![^\W_])(?:it['’]?s|is|are|so|about|around|roughly|approximately|approx|ca|circa|some|makes?|gives|equals"
-    r"|at least|at most|i get|i got|comes to)(?![^\W_])[.:]?"
+    r"|at least|at most|(?:more|less) than|i get|i got|comes to|answer|result|ans)(?![^\W_])[.:]?"
 )
-_ENDS = " \t.,;:!?…\"“”„«»'"
+_ENDS = " \t.,;:!?…\"“”„«»'*_"
+_STARTS = _ENDS.replace(".", "").replace(",", "")  # ".5 g" is half a gram
+_FACE = re.compile(r"(?<![^\s.!?])[:;]['’]?-?[)(dp](?!\S)")  # :-)
+_NUMBERED = re.compile(r"^\(?(?:[a-h]|\d)\)\s+")  # "a) 425 g"
+_REASON = re.compile(rf"(?<={_DIGIT})(.*?)[\s,;(]+(?:because|since|weil|porque)(?![^\W_]).*")
 _ASIDE = re.compile(r"(?<=[\w%])\s?[(\[][^()\[\]]*[)\]]\W*$")
 _IN_BRACKETS = re.compile(r"([(\[])\s*(?:about|approx\.?|ca\.?|or|[=~≈])\s*")
 _BRACKETS = re.compile(r"[(\[][^()\[\]]*[)\]]")
 TWINS = 0.08  # how far apart two ways of saying one amount may be: ounces are rounded
-_EITHER = re.compile(rf"\s/\s|(?<=[a-z.%])/(?={_DIGIT})|\s/(?={_DIGIT})|(?<![a-z])or(?![a-z])|,\s")
-_OR_SO = re.compile(r"\s*(?:or so|or thereabouts|more or less)[\s.!?]*$")
+_EITHER = re.compile(rf"\s/\s|(?<=[a-z.%])/(?={_DIGIT})|\s/(?={_DIGIT})|(?<![a-z])or(?![a-z])|\s[-–—]\s")
+_AND = re.compile(r"[,;]\s|(?<![^\W\d_])(?:and|und|y)(?![^\W_])")  # says it twice, or adds a second part
+_OR_SO = re.compile(r"\s*(?:or so|or thereabouts|more or less|give or take)[\s.!?]*$")
 _RATIO_UNIT = re.compile(r"^(1\s*:\s*[\d.,]+)\s*ml\s*/\s*g$")
-_CLOCK = re.compile(r"(\d{1,3}):([0-5]\d)(?:\s*(?:h|hrs?|hours?))?")
-_TURNED = re.compile(r"(\d{1,6}(?:[.,]\d{1,6})?)\s*:\s*1")
+_RATIO_IS = re.compile(r"^\s*x\s*(?:=|is|≈|~)\s*(?:about\s|~)?\s*(?=[\d.,]+\s*$)")  # the x of "1:x"
+_CLOCK = re.compile(
+    r"(\d{1,3})(?::(?=\d\d)|\s?(?:h|hrs?|std\.?|hours?)\s?)([0-5]?\d)\s?(?:h|hrs?|hours?|m|mins?|minutes?)?"
+)
+_TURNED = re.compile(r"(\d{1,6}(?:[.,]\d{1,6})?)\s*(?::|to|zu)\s*1")
+_CELSIUS = re.compile(r"(?<=\d)\s*c$")
+_OF_HUNDRED = re.compile(r"\s*(?:/|(?:out )?of (?:every |each )?|in every |von |de (?:cada )?)\s*100$")
 # Words that change the amount beside them; with one of these a text is more than an amount and its name.
 _ARITHMETIC = frozenset(
     (
@@ -54,20 +66,9 @@ _ARITHMETIC = frozenset(
         *("per", "each", "every", "not", "without"),
     )
 )
+_ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth")
+_ORDINAL = re.compile(rf"\b(?:{'|'.join(_ORDINALS)})\b")  # of days: "on the eighth"
 _MOST_PARTS, _MOST_WORDS = 4, 16  # how much of a long text is looked through: a page of figures is no answer
-_SAID = {
-    "fl_oz": "fl oz",
-    "percent_vol": "% vol",
-    "percent_mass": "% by weight",
-    "percent_wb": "% water",
-    "percent_db": "% of the dry weight",
-    "degC": "°C",
-    "degF": "°F",
-    "delta_degC": "°C",
-    "hour": "h",
-    "minute": "min",
-    "milliliter": "mL",
-}
 
 
 @dataclass(frozen=True)
@@ -131,12 +132,14 @@ def read(typed: Any, want: Want) -> Reading:
     """
     if isinstance(typed, ureg.Quantity):
         return _from_quantity(typed, want)
-    whole = as_text(typed)
+    whole = " = ".join(line for line in as_text(typed).splitlines() if line.strip())
     if len(whole) > LONGEST:
         return Reading("unread", why=f"That is longer than {LONGEST} characters. A number with its unit is enough.")
     text = _PERCENT_WORD.sub("%", " ".join(_without_pictures(whole).split()).casefold())
     if not text:
         return Reading("unread", why="Nothing stands there yet. Type a number with its unit.")
+    if want.said == "1:x":
+        text = _RATIO_IS.sub("1:", text)
     first = None
     for segment in _segments(text):
         found = _segment(segment, want)
@@ -157,18 +160,20 @@ def _without_pictures(text: str) -> str:
 
 def _segments(text: str) -> list[str]:
     """The parts of a text between its "=", "it is", "so" and "about" that hold a figure, the last of them first."""
-    text = _OR_SO.sub("", _IN_BRACKETS.sub(r"\1", text))
+    text = _OR_SO.sub("", _IN_BRACKETS.sub(r"\1", _REASON.sub(r"\1", _FACE.sub("", text))))
     parts = [part for part in _LEADS_IN.split(text) if _HAS_DIGIT.search(part)]
     return parts[: -_MOST_PARTS - 1 : -1] or [text]
 
 
 def _segment(text: str, want: Want) -> Reading:
     """One amount, with what a person may write around it."""
-    text = text.strip().rstrip(_ENDS).strip()
+    text = _NUMBERED.sub("", text.strip()).rstrip(_ENDS).lstrip(_STARTS)
     wrapped = _BRACKETS.fullmatch(text)
     plain = _plainer(text[1:-1].strip() if wrapped else text, want)
     twins = _twins(plain)
     one = _agreeing(twins, want) if twins else None
+    if one is None and (parts := _twins(plain, _AND)):
+        one = _agreeing(parts, want, may_add=True)
     if one is not None and one.state == "number":
         return one  # before it is read as one amount: "425 g, 15 oz" is no sum
     found = _amount(plain, want)
@@ -184,24 +189,28 @@ def _segment(text: str, want: Want) -> Reading:
     return _without_words(_ASIDE.sub("", plain), found, want)
 
 
-def _twins(text: str) -> list[str]:
+def _twins(text: str, between: re.Pattern[str] = _EITHER) -> list[str]:
     """The two or three amounts of "425 g / 15 oz" or "425 g (15 oz)"; none where there is one amount."""
     outside = _BRACKETS.sub(" ", text).strip()
     inside = [part[1:-1] for part in _BRACKETS.findall(text)]
-    parts = [outside, *inside] if inside else _EITHER.split(text)
+    parts = [outside, *inside] if inside else between.split(text)
     return parts if 2 <= len(parts) <= 3 and all(_HAS_DIGIT.search(part) for part in parts) else []
 
 
-def _agreeing(parts: list[str], want: Want) -> Reading:
+def _agreeing(parts: list[str], want: Want, may_add: bool = False) -> Reading | None:
     """One amount said twice, taken in the metric words where there are some; two that differ are two, and it is not
-    for us to choose."""
+    for us to choose. Where they may add up to one, as "1 lb, 15 oz" does, None stands for two that do not agree."""
     read_as = [_without_words(part, None, want) for part in parts]
+    if may_add and (all(found.kitchen for found in read_as) or any(found.state != "number" for found in read_as)):
+        return None
     for found in read_as:
         if found.state != "number":
             return found
     first, most = read_as[0], max(abs(found.number) for found in read_as)
     for found in read_as[1:]:
         if abs(found.number - first.number) > TWINS * most:
+            if may_add:
+                return None
             why = f"There are two amounts, {first.said} and {found.said}, and they are not the same. Type one."
             return Reading("unread", why=why)
     return next((found for found in read_as if not found.kitchen), first)
@@ -240,15 +249,23 @@ def _is_plain_word(word: str) -> bool:
 
 def _plainer(text: str, want: Want) -> str:
     """The text in the words that are read for this item."""
+    if "count" in want.kinds and "time" in want.kinds:
+        text = _ORDINAL.sub(lambda found: str(_ORDINALS.index(found.group()) + 1), text)
+    if not _HAS_DIGIT.search(text):
+        text = in_figures(text, counting="count" in want.kinds)
     if "ratio" in want.kinds:
         text = _RATIO_UNIT.sub(r"\1", text)
     if want.unit == "percent_wb":
         text = _OF_WEIGHT.sub("% water", text)  # a moisture is a share of the weight
     if want.drop:
-        text = re.sub(want.drop, want.instead, text).strip() or text
+        text = " ".join(re.sub(want.drop, want.instead, text).split()) or text
     if "share" in want.kinds:
         found = _OF_WHAT.search(text)
         text = text[: found.start()] + "%" if found else text
+    if "share" in want.kinds or "moisture" in want.kinds:
+        text = _OF_HUNDRED.sub(" %", text)
+    if "temperature" in want.kinds or "difference" in want.kinds:
+        text = _CELSIUS.sub(" °c", text)  # no cup is asked for here
     if "time" in want.kinds and (clock := _CLOCK.fullmatch(text)):
         text = f"{clock.group(1)} h {clock.group(2)} min"
     return text
@@ -314,11 +331,16 @@ def _said(quantity: Any, kind: str, unit: str, number: float, text: str, want: W
         return f"{_figure(size)} {want.said if kind == 'count' else ''}".strip()
     if kind == "moisture" and want.said == "%":
         return f"{_figure(size)} points"
-    here = f"{_figure(size)} {_SAID.get(unit, unit.replace('_', ' '))}"
-    asked = _SAID.get(want.unit, want.unit)
+    here = _with_words(size, unit)
     if unit == want.unit or not math.isfinite(number) or want.only or want.said not in ("g", "mL", "% vol", "h"):
         return here
-    return f"{here} ({wording.three(number)} {asked})"
+    return f"{here} ({wording.three(number)} {words_for(want.unit, number)})"
+
+
+def _with_words(number: float, unit: str) -> str:
+    """A number and the words of its unit; what the table of units does not know is said as it was typed."""
+    unit = unit.replace(" ", "")
+    return f"{_figure(number)} {words_for(unit, number) if unit in UNITS else unit.replace('_', ' ')}".strip()
 
 
 def _figure(number: float) -> str:
@@ -333,7 +355,7 @@ def _from_quantity(quantity: Any, want: Want) -> Reading:
         return Reading("unread", why="One amount at a time, please: a number with its unit.")
     number = _in_unit(quantity, want)
     unit = f"{quantity.units}"
-    said = f"{_figure(bare)} {_SAID.get(unit, unit.replace('_', ' '))}".strip()
+    said = _with_words(bare, unit)
     if number is None:
         return Reading("other", bare, unit, said=said)
     return Reading("number", number, unit, said=said, ounces=unit in ("oz", "fl_oz"))

@@ -126,11 +126,17 @@ def answer_to(
 ) -> Answer:
     """What is kept of an answer to an item.
 
-    Arguments: item; typed, as it was typed, 500 characters at most; sure, "sure", "fairly", "guessing" or ""; tier,
-    0 to 4; day, year-month-day, today when left out; ticked, the points ticked, counted from 1; mended, the figure
-    put in place of the one that slipped, 500 characters at most. Ticks and a mended figure come after the answer:
-    they are kept as the same answer once more, and `tries` takes the two for one.
-    Result: Answer. Refusals: OutOfRange.
+    item    what was asked
+    typed   as it was typed, 500 characters at most
+    sure    "sure", "fairly", "guessing" or ""
+    tier    0 to 4
+    day     year-month-day, today when left out
+    ticked  the points ticked, counted from 1
+    mended  the figure put in place of the one that slipped, 500 characters at most
+
+    Result: Answer. Ticks and a mended figure come after the answer: they are kept as the same answer once more, and
+    `tries` takes the two for one.
+    Refuses: what is longer or of another kind (OutOfRange).
 
     >>> from herbcalc.homework import item
     >>> answer_to(item(5, 1, "fern7", 3), "240 mL", day="2026-03-02").item
@@ -164,8 +170,11 @@ def answer_to(
 def fresh_set(item: Filled, tier: int = 1, day: str | None = None) -> Answer:
     """What is kept when a fresh set of figures is asked for, so that it is there when the notebook opens again.
 
-    Arguments: item, with the fresh figures; tier, the help that was shown for the figures before; day, today when
-    left out. Result: Answer, to be appended like any other. Refusals: none of its own.
+    item  with the fresh figures
+    tier  the help that was shown for the figures before
+    day   year-month-day, today when left out
+
+    Result: Answer, to be appended like any other.
 
     >>> from herbcalc.homework import item
     >>> fresh_set(item(5, 1, "fern7", 3, go=2), tier=4, day="2026-03-02").asks_for_fresh
@@ -177,9 +186,11 @@ def fresh_set(item: Filled, tier: int = 1, day: str | None = None) -> Answer:
 def append(path: str | os.PathLike[str], answer: Answer) -> None:
     """Add one answer to a result file, and return only when it is on the disk.
 
-    Arguments: path of the file, made with its folder if it is not there; answer. Result: nothing.
-    Refusals: NotSaved, in a sentence, where the folder cannot be written or the disk is full; a half-written line
-    is taken away again.
+    path    of the file, made with its folder if it is not there
+    answer  what is kept
+
+    Refuses: where the folder cannot be written or the disk is full (NotSaved, in a sentence); a half-written line is
+    taken away again.
 
     >>> import tempfile
     >>> from herbcalc.homework import item
@@ -249,8 +260,10 @@ def _locked(raw: Any) -> Iterator[None]:
 def read(path: str | os.PathLike[str]) -> tuple[list[Answer], list[str]]:
     """All answers of a result file, and a note for each line that was skipped.
 
-    Arguments: path. Result: (answers in the order they were given, notes in sentences). A file that is not there
-    gives no answers and no notes. Nothing in the file is ever run; it is read line by line.
+    path  of the file; one that is not there gives no answers and no notes
+
+    Result: (answers in the order they were given, notes in sentences). Nothing in the file is ever run; it is
+    read line by line.
 
     >>> read("no-such-file.jsonl")
     ([], [])
@@ -273,7 +286,9 @@ def read(path: str | os.PathLike[str]) -> tuple[list[Answer], list[str]]:
 def stream(path: str | os.PathLike[str]) -> Iterator[Answer | str]:
     """The lines of a result file one by one: an Answer, or a sentence on why a line is skipped.
 
-    Arguments: path. Result: iterator; a file larger than 8 MB is named and not read.
+    path  of the file; one larger than 8 MB is named and not read
+
+    Result: iterator.
 
     >>> list(stream("no-such-file.jsonl"))
     []
@@ -423,8 +438,11 @@ def _belongs(answer: Answer, item: Filled) -> bool:
 def tries(answers: list[Answer], item: Filled) -> list[Answer]:
     """The answers that belong to one item: same class, number, item, edition, go and figures.
 
-    Arguments: answers, as `read` gives them; item. Result: list of Answer, in order. An answer that was kept again
-    with its ticks or its mended figure is one answer; a fresh set that was asked for is none.
+    answers  as `read` gives them
+    item     in one of its sets
+
+    Result: list of Answer, in order. An answer that was kept again with its ticks or its mended figure is one answer;
+    a fresh set that was asked for is none.
 
     >>> tries([], None)
     []
@@ -450,8 +468,11 @@ def tries(answers: list[Answer], item: Filled) -> list[Answer]:
 def last_go(answers: list[Answer], item: Filled) -> int:
     """The set of figures that was worked on, or asked for, last: where a notebook that opens again goes on.
 
-    Arguments: answers, as `read` gives them; item, in any of its sets. An item that comes again among mixed practice
-    has sets of its own, and is asked about with one of those. Result: int, 1 or the first set of such practice.
+    answers  as `read` gives them
+    item     in any of its sets; one that comes again among mixed practice has sets of its own, and is asked about
+             with one of those
+
+    Result: int, 1 or the first set of such practice.
 
     >>> from herbcalc.homework import item
     >>> last_go([], item(5, 1, "fern7", 3))
@@ -468,8 +489,12 @@ def left_out(answers: list[Answer], item: Filled) -> int:
     """How many of the last steps are left to a student who has seen a whole way, before walking one alone.
 
     After a set whose steps were all shown (tier 4), the next set comes with all steps but one, the one after it with
-    all but two, and then none is given. Arguments: answers, as `read` gives them; item. Result: 1, 2, or 0 for alone;
-    `item.given(left_out(answers, item))` gives the lines.
+    all but two, and then none is given.
+
+    answers  as `read` gives them
+    item     in one of its sets
+
+    Result: 1, 2, or 0 for alone; `item.given(left_out(answers, item))` gives the lines.
 
     >>> from herbcalc.homework import item
     >>> left_out([], item(5, 1, "fern7", 3))

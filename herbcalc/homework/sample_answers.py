@@ -22,15 +22,19 @@ def _in(number: float, unit: str, other: str) -> str:
 
 
 _BY_UNIT: dict[str, Callable[[float, Want], list[str]]] = {
-    "g": lambda x, _: [f"{_figures(x)} g", f"{_in(x, 'g', 'kg')} kg", f"{_in(x, 'g', 'oz')} oz"],
+    "g": lambda x, want: [
+        f"{_figures(x)} g",
+        f"{_in(x, 'g', 'kg')} kg",
+        f"{_figures(x)} grams" if want.only else f"{_in(x, 'g', 'oz')} oz",
+    ],
     "mL": lambda x, want: [
         f"{_figures(x)} mL",
         f"{_in(x, 'mL', 'L')} L",
         f"{_figures(x)} ml" if want.only else f"{_in(x, 'mL', 'fl_oz')} fl oz",
     ],
-    "percent_vol": lambda x, _: [
+    "percent_vol": lambda x, want: [
         f"{_figures(x)} % vol",
-        f"{_figures(2 * x)} proof",
+        f"{_figures(x)} % v/v" if want.only else f"{_figures(2 * x)} proof",
         f"{_figures(x)}% by volume",
         f"{_figures(x)} %",
     ],
@@ -61,7 +65,7 @@ def texts(item: Filled, number: float) -> list[str]:
     assert want is not None
     if want.exact:
         n = _figures(number)
-        return [f"{n} {want.said}".strip(), n, f"day {n}"]
+        return [f"{n} {want.said}".strip(), n, f"day {n}" if "time" in want.kinds else f"= {n}"]
     ways = _BY_UNIT.get(want.unit) or _BY_KIND[want.kinds[0]]
     return ways(number, want)
 

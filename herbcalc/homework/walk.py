@@ -1,49 +1,71 @@
 """Floor 4. A worked path, walked step by step: one operation a line, with its number.
 
 A path is written once and walked in several ways: told, for a student who asks for steps, or in numbers alone, with
-every step rounded as people round, to see where an honest answer may land.
+every step rounded as people round, to see where an honest answer may land. A told walk goes on with the numbers that
+its lines show, so that whoever presses the keys of a line gets the end of that line.
 """
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Callable
 from fractions import Fraction
 
 from herbcalc.homework import wording
 from herbcalc.units import Q, amount, spoken
-from herbcalc.units.constants import SLACK
+from herbcalc.units.constants import FL_OZ_PER_OZ, SLACK
 
 Rounding = Callable[[float, str], float]
 
 _SHARES = ("vol", "pct", "w")
 _WHOLE = ("g", "mL", "drops", "min")
 _KITCHEN = {"g": "weight", "mL": "volume"}
-_SAID: dict[str, Callable[[float], str]] = {
-    "g": wording.g,
-    "mL": wording.mL,
-    "vol": wording.vol,
-    "pct": wording.pct,
-    "1:x": lambda x: f"{wording.three(x)}, so {wording.one_to(x)}",
-    "times": lambda x: f"{x:.5g}",
-    "h": lambda x: f"{wording.three(x)} h",
-    "min": lambda x: f"{wording.three(x)} minutes",
-    "drops": lambda x: f"{wording.exact(x)} drops",
-    "$": lambda x: f"${x:.2f}",
-    "$ each": lambda x: f"${wording.three(x)}",
-    "each": wording.each,
-    "parts": lambda x: f"{wording.three(x)} parts",
-    "w": lambda x: f"{100 * x:.2f} %",
-    "°C": lambda x: f"{x:.1f} °C",
-    "°F": lambda x: f"{x:.0f} °F",
-    "points": lambda x: f"{x:.2f} points",
-    "": wording.three,
+# What stands behind the "=", from the figures as they are to be written and from the number itself.
+_SAID: dict[str, Callable[[Callable[[float], str], float], str]] = {
+    "g": lambda n, x: wording.in_both(n(x), x, "g"),
+    "mL": lambda n, x: wording.in_both(n(x), x, "mL"),
+    "vol": lambda n, x: f"{n(100 * x)} % vol",
+    "pct": lambda n, x: f"{n(100 * x)} %",
+    "1:x": lambda n, x: f"{n(x)}, so 1:{n(x)}",
+    "h": lambda n, x: f"{n(x)} h",
+    "min": lambda n, x: f"{n(x)} minutes",
+    "drops": lambda _, x: f"{wording.exact(x)} drops",
+    "$": lambda _, x: f"${x:.2f}",
+    "$ each": lambda n, x: f"${n(x)}",
+    "each": lambda n, x: f"{n(x)} mL for each g (about {wording.three(x * FL_OZ_PER_OZ)} fl oz for each oz)",
+    "parts": lambda n, x: f"{n(x)} parts",
+    "w": lambda _, x: f"{100 * x:.2f} %",
+    "°C": lambda _, x: f"{x:.1f} °C",
+    "°F": lambda _, x: f"{x:.0f} °F",
+    "points": lambda _, x: f"{x:.2f} points",
+    "": lambda n, x: n(x),
 }
+_PLACES = {"$": 2, "w": 4, "points": 2}  # what is shown with so many places, whatever its size
 
 
 def as_it_is(number: float, _: str) -> float:
     """No rounding at all."""
     return number
+
+
+def as_shown(number: float, unit: str) -> float:
+    """Each step as its line shows it: to four figures, one more than is asked for, or to whole ones where finer.
+
+    >>> as_shown(28.5714, "mL"), as_shown(13802.4, "mL"), as_shown(6.3461, "$")
+    (28.57, 13802.0, 6.35)
+    """
+    size = math.floor(math.log10(abs(number))) if number else 0
+    return round(half_up(number), _PLACES.get(unit, max(0, 3 - size)))
+
+
+def half_up(number: float) -> float:
+    """A hair more than the number, so that a half goes up, as people round, and not to the even one.
+
+    >>> round(half_up(214.5)), round(half_up(0.65 * 330))
+    (215, 215)
+    """
+    return number * (1 + 1e-12)
 
 
 def three_figures(number: float, unit: str) -> float:
@@ -52,6 +74,7 @@ def three_figures(number: float, unit: str) -> float:
     >>> three_figures(28.5714, "vol"), three_figures(1425.3, "mL")
     (28.6, 1430.0)
     """
+    number = half_up(number)
     return round(number, 2) if unit == "$" and abs(number) >= 10 else float(f"{number:.3g}")
 
 
@@ -61,7 +84,7 @@ def whole_ones(number: float, unit: str) -> float:
     >>> whole_ones(28.5714, "mL"), whole_ones(0.285714, "vol")
     (29.0, 0.286)
     """
-    return float(round(number)) if unit in _WHOLE and abs(number) >= 2 else three_figures(number, unit)
+    return float(round(half_up(number))) if unit in _WHOLE and abs(number) >= 2 else three_figures(number, unit)
 
 
 def kitchen_words(number: float, unit: str) -> float:
@@ -81,8 +104,9 @@ def kitchen_words(number: float, unit: str) -> float:
 class Walk:
     """One walk along a path.
 
-    Arguments: rounding, what is done to the number of each step; told, whether lines are wanted as well; letter, the
-    letter under which an option of a choice stands for this student, by its place in the item.
+    rounding  what is done to the number of each step
+    told      whether lines are wanted as well
+    letter    the letter under which an option of a choice stands for this student, by its place in the item
 
     `end` is the number of the last step, in the unit the item compares in (shares in parts of a hundred).
     """
@@ -94,29 +118,53 @@ class Walk:
         letter: Callable[[int], str] = lambda place: str(place),
     ) -> None:
         self.rounding, self.told, self.letter = rounding, told, letter
-        self.lines: list[str] = []
         self.end = 0.0
+        self._lines: list[str] = []
+        self._in_kitchen: dict[tuple[float, str], float] = {}  # what a sum was said to be, for the sums that follow
+        self._last = (0, "")  # which line is the last step, and that line with its end to three figures
+
+    @property
+    def lines(self) -> list[str]:
+        """The lines of a told walk, what is to be found in ⟦ ⟧; the end of the last step to three figures."""
+        at, line = self._last
+        return [*self._lines[:at], line, *self._lines[at + 1 :]] if line else list(self._lines)
 
     def step(self, unit: str, words: str, number: float) -> float:
         """One operation: its words and figures, up to the "=", and what comes out, in g, mL, vol, pct, 1:x, ..."""
-        number = self.rounding(number, unit)
-        self.end = 100 * number if unit in _SHARES else number
+        shown = self.rounding(number, unit)
+        self.end = 100 * shown if unit in _SHARES else shown
         if self.told:
-            self.lines.append(f"{words} = ⟦{_SAID[unit](number)}⟧")
-        return number
+            say = _SAID[unit]
+            self._tell(words, say(wording.exact, shown), say(wording.three, number))
+        return shown
 
     def total(self, unit: str, words: str, *parts: float) -> float:
         """Amounts put together (or taken off, where negative); in brackets, too, the sum adds up."""
-        number = self.rounding(sum(parts), unit)
-        self.end = number
+        shown = self.rounding(sum(parts), unit)
+        self.end = shown
         if self.told:
-            self.lines.append(f"{words} = ⟦{together(unit, *parts, number=number)}⟧")
-        return number
+            kitchen = _in_kitchen(unit, parts, self._in_kitchen)
+            self._in_kitchen[shown, unit] = kitchen
+            ends = (wording.exact(shown), wording.three(sum(parts)))
+            self._tell(words, *(_beside(end, shown, unit, kitchen) for end in ends))
+        return shown
+
+    def whole(self, words: str, count: int, things: str) -> int:
+        """What was rounded to whole ones, by a rule that the words name: "Rounded down: 6.6, so" 6 plants."""
+        self.end = float(count)
+        if self.told:
+            self._last = (len(self._lines), f"{words} ⟦{count} {things}⟧")
+            self._lines.append(self._last[1])
+        return count
 
     def say(self, words: str) -> None:
         """A line without a sum; what is to be found out stands in ⟦ ⟧."""
         if self.told:
-            self.lines.append(words)
+            self._lines.append(words)
+
+    def _tell(self, words: str, shown: str, in_three: str) -> None:
+        self._last = (len(self._lines), f"{words} = ⟦{in_three}⟧")
+        self._lines.append(f"{words} = ⟦{shown}⟧")
 
 
 def halvings_way(times: float, w: Walk) -> None:
@@ -125,13 +173,13 @@ def halvings_way(times: float, w: Walk) -> None:
     left = w.step("pct", f"Still in the herb after the whole ones: {' × '.join(['1/2'] * whole) or '1'}", 0.5**whole)
     part = times - whole
     if part > 1e-3:
-        shown = wording.three(part)
+        shown = wording.exact(part)
         words = f"Of that, after {shown} of a halving more. On a calculator 0.5, the key x^y, {shown}:"
         broken = w.step("pct", f"{words} 0.5^{shown}", 0.5**part)
         left = w.step(
-            "pct", f"Still in the herb in the end: {wording.three(left)} × {wording.three(broken)}", left * broken
+            "pct", f"Still in the herb in the end: {wording.exact(left)} × {wording.exact(broken)}", left * broken
         )
-    w.step("pct", f"So out: 100 − {wording.three(100 * left)}", 1 - left)
+    w.step("pct", f"So out: 100 − {wording.exact(100 * left)}", 1 - left)
 
 
 def between_halvings(times: float) -> float:
@@ -156,22 +204,31 @@ def _to_the_eighth(number: float, unit: str) -> str:
     return " ".join([*filter(None, words), "oz" if unit == "g" else "fl oz"])
 
 
-def together(unit: str, *parts: float, number: float | None = None) -> str:
+def together(unit: str, *parts: float) -> str:
     """Amounts put together (or taken off, where negative) in both systems, the kitchen side being the sum of what the
     parts are said to be.
 
-    Arguments: unit, "g" or "mL"; parts, in it; number, their sum where it was rounded. Result: text.
+    unit   "g" or "mL"
+    parts  the amounts, in it
 
     >>> together("mL", 680, -420)
     '260 mL (8 3/4 fl oz)'
     """
-    number = sum(parts) if number is None else number
-    kitchen = sum((1 if part > 0 else -1) * kitchen_words(abs(part), unit) for part in parts)
-    said = _to_the_eighth(kitchen, unit)
-    # Too little for any part of an ounce to be a fair measure, or too far from what it is.
-    if not said or abs(kitchen - number) > 0.05 * abs(number):
-        return _SAID[unit](number)
-    return f"{spoken(Q(number, unit), 'metric')} ({said})"
+    number = sum(parts)
+    return _beside(wording.three(number), number, unit, _in_kitchen(unit, parts, {}))
+
+
+def _in_kitchen(unit: str, parts: tuple[float, ...], said: dict[tuple[float, str], float]) -> float:
+    """The sum of what the parts are said to be in ounces, or were said to be in a line before; in the unit itself."""
+    sizes = (said.get((abs(part), unit)) or kitchen_words(abs(part), unit) for part in parts)
+    return sum(size if part > 0 else -size for size, part in zip(sizes, parts, strict=True))
+
+
+def _beside(figures: str, number: float, unit: str, kitchen: float) -> str:
+    """An amount with its kitchen side. Where the sum of what was said is too far from the amount, or no part of an
+    ounce, "about" stands before what the amount itself is said to be: those brackets do not add up."""
+    said = _to_the_eighth(kitchen, unit) if abs(kitchen - number) <= 0.05 * abs(number) else ""
+    return f"{figures} {unit} ({said})" if said else wording.in_both(figures, number, unit).replace("(", "(about ")
 
 
 def blank(line: str) -> str:
@@ -182,6 +239,16 @@ def blank(line: str) -> str:
     inside, _, after = rest.partition("⟧")
     gap = re.sub(r"\d+ \d+/\d+|\d+/\d+|(?<!:)\d(?:[\d.]*\d)?(?!:|\d)|(?<=:)\d[\d.]*", "____", inside)
     return before + (gap if "____" in gap else "____") + after
+
+
+def words_alone(line: str) -> str:
+    """A line of which only the words are told: its figures rest on a step that is still open, and would give it away.
+
+    >>> words_alone("Of the whole, in mL: 0.8 × 250 = ⟦200 mL⟧")
+    'Of the whole, in mL: ____'
+    """
+    words, colon, _ = line.partition("⟦")[0].rpartition(": ")
+    return f"{words}: ____" if colon else blank(line)
 
 
 def filled(line: str) -> str:

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import math
+
 from herbcalc.homework.blueprint import Figure
 from herbcalc.units import Q, spoken
-from herbcalc.units.constants import FL_OZ_PER_OZ
+from herbcalc.units.constants import FL_OZ_PER_OZ, SLACK
 from herbcalc.units.words import words
 
 BY_METRIC = "Work from the g and mL; what stands in brackets is about the same."
@@ -25,11 +27,11 @@ ML_PER_FL_OZ = float(Q(1.0, "fl_oz").to("mL").magnitude)
 def three(number: float) -> str:
     """A number to three figures, or to whole ones where that is finer; no trailing noughts, no powers of ten.
 
-    >>> three(28.5714), three(1425.3), three(0.48571), three(5.0)
-    ('28.6', '1425', '0.486', '5')
+    >>> three(28.5714), three(1425.3), three(0.48571), three(5.0), three(144.5)
+    ('28.6', '1425', '0.486', '5', '145')
     """
-    if abs(number) >= 100:
-        return f"{number:.0f}"
+    if abs(number) >= 100:  # a half goes up, as in what is spoken: in a sum the same amount stands as the same number
+        return f"{math.floor(number * (1 + SLACK) + 0.5):.0f}"
     text = f"{float(f'{number:.3g}'):.10f}"
     return text.rstrip("0").rstrip(".") if "." in text else text
 
@@ -59,6 +61,16 @@ def mL(number: float) -> str:
     '350 mL (11 3/4 fl oz)'
     """
     return spoken(Q(float(number), "mL"))
+
+
+def in_both(figures: str, number: float, unit: str) -> str:
+    """An amount in g or mL whose figures are written out already, and the kitchen side where there is a fair one.
+
+    >>> in_both("169.9", 169.9, "mL")
+    '169.9 mL (5 3/4 fl oz)'
+    """
+    _, bracket, kitchen = spoken(Q(float(number), unit)).partition(" (")
+    return f"{figures} {unit}{bracket}{kitchen}"
 
 
 def vol(share: float) -> str:
@@ -95,15 +107,6 @@ def kept(per_gram: float) -> str:
     '1.5 mL for each g (about 1.44 fl oz for each oz)'
     """
     return f"{exact(per_gram)} mL for each g (about {three(per_gram * FL_OZ_PER_OZ)} fl oz for each oz)"
-
-
-def each(per_gram: float) -> str:
-    """An amount of liquid that belongs to each gram, and so to each ounce, to three figures.
-
-    >>> each(3.846)
-    '3.85 mL for each g (about 3.69 fl oz for each oz)'
-    """
-    return f"{three(per_gram)} mL for each g (about {three(per_gram * FL_OZ_PER_OZ)} fl oz for each oz)"
 
 
 def g100() -> str:

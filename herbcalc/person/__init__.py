@@ -21,6 +21,7 @@ from herbcalc.place import CLASS, VARIABLE, folder
 __all__ = [
     "BATCH",
     "CLASS",
+    "FOR_TEACHER",
     "GUESSES",
     "ME",
     "PRACTICE",
@@ -34,6 +35,7 @@ __all__ = [
     "delete_all",
     "folder",
     "guesses",
+    "hand_in",
     "lasts",
     "me",
     "news",
@@ -46,14 +48,19 @@ __all__ = [
 ]
 
 ME, SETTINGS, BATCH, GUESSES = "me.toml", "settings.json", "batch.json", "guesses.json"
+FOR_TEACHER = "for-the-teacher"  # the folder in which a copy to hand in is laid
 
 
 @dataclass(frozen=True)
 class Me:
-    """Who is working: a class code and an own number from 1 to 99. There is no name in it."""
+    """Who is working: a class code and an own number from 1 to 99, and whether this is who teaches the class.
+
+    There is no name in it.
+    """
 
     class_code: str = "practice"
     number: int = 1
+    teacher: bool = False
 
 
 PRACTICE = Me()
@@ -80,19 +87,20 @@ def me(home: Path | None = None) -> Me | None:
         return None
     code, number = said.get("class"), said.get("number")
     if isinstance(code, str) and _plain(code) and type(number) is int and 1 <= number <= 99:
-        return Me(code, number)
+        return Me(code, number, said.get("teacher") is True)
     put_aside(path, "please type your class code and your own number once more in 00_start")
     return None
 
 
-def save_me(class_code: str, number: int, home: Path | None = None) -> Me:
-    """Keep a class code in its normal form (letters and digits only) and an own number, 1 to 99."""
+def save_me(class_code: str, number: int, home: Path | None = None, teacher: bool = False) -> Me:
+    """Keep a class code in its normal form (letters and digits only), an own number, 1 to 99, and who teaches."""
     if not _plain(class_code):
         raise ValueError("A class code here is made of letters and digits, at least one and 60 at most.")
     if not 1 <= number <= 99:
         raise ValueError("An own number is a whole number from 1 to 99.")
-    write((home or folder()) / ME, f'class = "{class_code}"\nnumber = {number}\n')
-    return Me(class_code, number)
+    teaches = "teacher = true\n" if teacher else ""
+    write((home or folder()) / ME, f'class = "{class_code}"\nnumber = {number}\n{teaches}')
+    return Me(class_code, number, teacher)
 
 
 def _plain(code: str) -> bool:
@@ -107,22 +115,22 @@ def answers_path(who: Me, home: Path | None = None) -> Path:
 # --- what was kept -------------------------------------------------------------------------------------------------
 
 
-def settings(lesson: int, home: Path | None = None) -> list[dict[str, Any]]:
-    """The settings kept for a lesson, in the order in which they were kept; [] at first."""
+def settings(lesson: int | str, home: Path | None = None) -> list[dict[str, Any]]:
+    """The settings kept for a lesson (of a further panel: "3_room"), in the order they were kept; [] at first."""
     return _rows(SETTINGS, lesson, home)
 
 
-def save_settings(lesson: int, kept: list[dict[str, Any]], home: Path | None = None) -> None:
+def save_settings(lesson: int | str, kept: list[dict[str, Any]], home: Path | None = None) -> None:
     """Keep these settings for a lesson; those of the other lessons stay as they are."""
     _save_rows(SETTINGS, lesson, kept, home)
 
 
-def guesses(lesson: int, home: Path | None = None) -> list[dict[str, Any]]:
+def guesses(lesson: int | str, home: Path | None = None) -> list[dict[str, Any]]:
     """What classes guessed in a lesson, a row for each scene and day; [] at first."""
     return _rows(GUESSES, lesson, home)
 
 
-def save_guesses(lesson: int, rows: list[dict[str, Any]], home: Path | None = None) -> None:
+def save_guesses(lesson: int | str, rows: list[dict[str, Any]], home: Path | None = None) -> None:
     """Keep these guesses for a lesson; those of the other lessons stay as they are."""
     _save_rows(GUESSES, lesson, rows, home)
 
@@ -130,13 +138,13 @@ def save_guesses(lesson: int, rows: list[dict[str, Any]], home: Path | None = No
 _AFRESH = {SETTINGS: "your kept settings start afresh", GUESSES: "the guesses start afresh"}
 
 
-def _rows(file: str, lesson: int, home: Path | None) -> list[dict[str, Any]]:
+def _rows(file: str, lesson: int | str, home: Path | None) -> list[dict[str, Any]]:
     """The rows that one of the files by lesson holds for a lesson; what is no row is passed over."""
     rows = _json((home or folder()) / file, _AFRESH[file]).get(str(lesson), [])
     return [one for one in rows if isinstance(one, dict)] if isinstance(rows, list) else []
 
 
-def _save_rows(file: str, lesson: int, rows: list[dict[str, Any]], home: Path | None) -> None:
+def _save_rows(file: str, lesson: int | str, rows: list[dict[str, Any]], home: Path | None) -> None:
     path = (home or folder()) / file
     everything = _json(path, _AFRESH[file])
     everything[str(lesson)] = rows
@@ -178,8 +186,24 @@ def result_file(who: Me, home: Path | None = None) -> str:
     return raw.decode("utf-16" if utf_16 else "utf-8", errors="replace")
 
 
+def hand_in(who: Me, home: Path | None = None) -> Path:
+    """Lay a copy of the result file into the folder for the teacher, in the place of the copy before; gives its path.
+
+    The copy holds the very bytes of the file. Refuses (NotKept): a folder that cannot be written to, and a result
+    file that cannot be opened or is not there.
+    """
+    kept = answers_path(who, home)
+    raw = held(kept)
+    if raw is None:
+        raise NotKept(f"{kept.name} is not in {kept.parent} yet. It begins with your first answer.")
+    copy = kept.parent / FOR_TEACHER / kept.name
+    write(copy, raw)
+    return copy
+
+
 def all_of_mine(who: Me | None, home: Path | None = None) -> list[Path]:
-    """The files that `delete_all` would delete: this person's answers, who they are, and all that was kept.
+    """The files that `delete_all` would delete: this person's answers and the copy of them for the teacher, who they
+    are, and all that was kept.
 
     The teacher's class.toml, the notebooks, and answers under another class code or number stay.
     """
@@ -195,7 +219,8 @@ def all_of_mine(who: Me | None, home: Path | None = None) -> list[Path]:
         bare = name.removeprefix(".")  # a lock or a scrap lies beside its file, with the file's name in its own
         return name in names or any(bare.startswith((f"{n}{ASIDE}", f"{n}.")) for n in names)
 
-    return [path for path in here if path.is_file() and ours(path.name)]
+    copies = [home / FOR_TEACHER / answers] if answers else []
+    return [path for path in [*here, *copies] if path.is_file() and ours(path.name)]
 
 
 def delete_all(who: Me | None, home: Path | None = None) -> list[str]:

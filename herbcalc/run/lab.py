@@ -17,7 +17,8 @@ from herbcalc.run import copies, environment
 from herbcalc.run.console import say
 
 FIRST = "workbook/00_start.ipynb"
-# Our own defaults: no news box, arrow keys that reach the sliders, saving without live widgets.
+# Our own defaults: no news box, arrow keys that reach the sliders, no keys that do harm, saving without live widgets,
+# and the script that has a page say what goes on when Python is not there.
 SHIPPED = Path(__file__).resolve().parents[1] / "data" / "jupyter"
 USUAL_PORT = 8888
 
@@ -81,7 +82,7 @@ def settings() -> dict[str, str]:
     # computer, and in front of a class the warning only frightens.
     ours = {
         profile / "ipython_kernel_config.json": '{"IPKernelApp": {"log_level": 40}}\n',
-        profile / "startup" / "10-herbcalc.py": "from herbcalc.run.kernel import install\n\ninstall()\n",
+        profile / "startup" / "10-herbcalc.py": "from herbcalc.show.refused import install\n\ninstall()\n",
     }
     try:
         for place in places.values():
@@ -95,7 +96,8 @@ def settings() -> dict[str, str]:
             f"JupyterLab's settings could not be put into {folder}: {trouble.strerror or trouble}. Put the path of a "
             "folder that you may write in into the environment variable HERBCALC_SETTINGS, and start again."
         ) from trouble
-    return {"JUPYTER_CONFIG_PATH": str(SHIPPED), **{name: str(folder / place) for name, place in places.items()}}
+    shipped = {"JUPYTER_CONFIG_PATH": str(SHIPPED), "JUPYTER_PATH": str(SHIPPED)}
+    return {**shipped, **{name: str(folder / place) for name, place in places.items()}}
 
 
 def free_port(first: int = USUAL_PORT) -> int:

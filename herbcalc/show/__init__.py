@@ -1,5 +1,5 @@
 """Floor 5. What a notebook shows. One line opens it: `from herbcalc.show import lesson; here = lesson(5)`."""
 
-from herbcalc.show.here import Here, lesson
+from herbcalc.show.here import FirstAid, Here, first_aid, lesson
 
-__all__ = ["Here", "lesson"]
+__all__ = ["FirstAid", "Here", "first_aid", "lesson"]

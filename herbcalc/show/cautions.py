@@ -1,4 +1,5 @@
-"""Floor 5. The cautions that go with strong spirit: the temperature at which its vapour lights, and no distilling."""
+"""Floor 5. The cautions that several lessons share: when the vapour of a spirit lights, no distilling, a weak jar, a
+wet marc, the hairs of rosehips."""
 
 from __future__ import annotations
 
@@ -11,6 +12,9 @@ from herbcalc.units import Q
 from herbcalc.units.constants import SLACK
 
 FOOD_GRADE = "Only food-grade ethanol goes into a jar, never rubbing, methylated or denatured spirit."
+WET_MARC = "Never dry a wet marc on heat: its vapour burns."
+HAIRS = "Rub the itchy hairs out of rosehips before you grind, and wear a dust mask."
+WEAK = "Do not keep a jar that is under the floor; if it smells off, bubbles or moulds, throw it away."
 
 
 @functools.cache
@@ -29,6 +33,39 @@ def lights_at(strength: float) -> float:
     return next((point for percent, point in _points() if percent >= strength - SLACK), _points()[-1][1])
 
 
+def lights(strength: float) -> str:
+    """When the vapour of a spirit lights, in words; whole degrees, on the safe side.
+
+    >>> lights(95)
+    '95 % vol catches fire from about 13 °C (55 °F)'
+    """
+    point = Q(lights_at(strength), "degC")
+    fahrenheit = math.floor(point.to("degF").magnitude + SLACK)
+    return f"{strength:g} % vol catches fire from about {point.magnitude:g} °C ({fahrenheit} °F)"
+
+
+def weak(floor: float, *strengths: float) -> str:
+    """What is said of a jar that ends, by any of the `strengths` in % vol, under the class's floor; "" of others.
+
+    >>> weak(35, 34.9, 35.1)[:27], weak(35, 35.0)
+    ('Do not keep a jar that is u', '')
+    """
+    return WEAK if min(strengths) < floor - SLACK else ""
+
+
+def stronger(strength: float, shelf: tuple[float, ...]) -> str:
+    """What goes with a way out that pours the strongest spirit of the `shelf` into a jar of a weaker one; "" where
+    that lights no sooner than the `strength` in % vol that was chosen.
+
+    >>> stronger(40, (40, 95)), stronger(95, (40, 95))
+    ('What makes it stronger lights sooner: the vapour of 95 % vol catches fire from about 13 °C (55 °F).', '')
+    """
+    top = max(shelf)
+    if lights_at(top) >= lights_at(strength):
+        return ""
+    return f"What makes it stronger lights sooner: the vapour of {lights(top)}."
+
+
 def caution(strength: float, shelf: tuple[float, ...]) -> str:
     """What is said the moment a spirit of `strength` % vol is chosen; `shelf` is what can be bought nearby.
 
@@ -38,13 +75,7 @@ def caution(strength: float, shelf: tuple[float, ...]) -> str:
     'The vapour of 40 % vol catches fire from about 26 °C (78 °F): no flame, no pilot light, no hot car, and a \
 window open.'
     """
-    point = Q(lights_at(strength), "degC")
-    fahrenheit = math.floor(point.to("degF").magnitude + SLACK)  # whole degrees, on the safe side
-    at = f"{point.magnitude:g} °C ({fahrenheit} °F)"
-    fire = (
-        f"The vapour of {strength:g} % vol catches fire from about {at}: no flame, no pilot light, no hot car, and a "
-        "window open."
-    )
+    fire = f"The vapour of {lights(strength)}: no flame, no pilot light, no hot car, and a window open."
     if strength <= max(shelf) + SLACK:
         return fire
     return (

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 from herbcalc import person
 from herbcalc.homework.draws import normal_form
@@ -33,7 +33,7 @@ def own_rules(rules: Rules) -> list[str]:
     """One line on the house rules of a class that differ from the usual ones; nothing where none does.
 
     >>> own_rules(Rules(floor=30, currency="£"))
-    ['House rules from class.toml: weakest tincture that is kept 30 % vol; currency sign £.']
+    ['House rules from class.toml: your floor 30 % vol; currency sign £.']
     """
     usual = Rules()
     named = [f.name for f in dataclasses.fields(rules) if getattr(rules, f.name) != getattr(usual, f.name)]
@@ -51,6 +51,7 @@ class Desk:
     def __init__(self, number: int) -> None:
         self.number = number
         self.home = person.folder()
+        self.when_changed: list[Callable[[], None]] = []
         self.notes: list[str] = []
         try:
             known = person.me(self.home)
@@ -59,12 +60,23 @@ class Desk:
             self.notes.append(str(refusal))
         self.notes += person.news()
         # A file edited by hand may spell the class code in its own way; figures and files know one spelling.
-        self.who = person.Me(normal_form(known.class_code), known.number) if known else person.PRACTICE
+        self.who = dataclasses.replace(known, class_code=normal_form(known.class_code)) if known else person.PRACTICE
         self.known = known is not None
         self.sheet = class_file.load(self.home)
         self.rules = self.sheet.rules
         # The lesson can go on, and says by which rules: never silently by others than the teacher's.
         self.notes += self.sheet.notes + own_rules(self.rules) + not_open_yet(number, self.sheet.open)
+
+    @property
+    def teaches(self) -> bool:
+        """Whether this is who teaches the class, as ticked in 00_start."""
+        return self.who.teacher
+
+    def now(self, who: person.Me, known: bool) -> None:
+        """Somebody else works here from now on; what stands on the page and depends on it is told."""
+        self.who, self.known = who, known
+        for tell in self.when_changed:
+            tell()
 
     def __repr__(self) -> str:
         return self.greeting()

@@ -5,45 +5,104 @@ from __future__ import annotations
 import importlib
 import pkgutil
 import re
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from herbcalc import person
 from herbcalc.show import lessons as _folder
 from herbcalc.show import refused
 from herbcalc.show.desk import START, Desk
+from herbcalc.show.greeting import greet
 from herbcalc.units.refusals import OutOfRange, WrongUnit
 
 if TYPE_CHECKING:
+    from types import ModuleType
+
     from ipywidgets import Widget
 
     from herbcalc.homework.item import Item
+    from herbcalc.show.card.path import Front
 
 
-def _module(number: int) -> str:
-    return f"herbcalc.show.lessons.lesson{number:02d}"
+def _found() -> list[tuple[int, str]]:
+    """Number and name of every panel: (3, "") from lesson03.py, (3, "room") from lesson03_room.py."""
+    names = (name for _, name, _ in pkgutil.iter_modules(_folder.__path__))
+    found = (re.fullmatch(r"lesson(\d\d)(?:_([a-z]+))?", name) for name in names)
+    return sorted((int(one[1]), one[2] or "") for one in found if one)
 
 
 def lessons() -> list[int]:
     """The numbers of the lessons that have a panel, without loading one of them."""
-    found = (re.fullmatch(r"lesson(\d\d)", name) for _, name, _ in pkgutil.iter_modules(_folder.__path__))
-    return sorted(int(one.group(1)) for one in found if one)
+    return [number for number, name in _found() if not name]
+
+
+def panels(number: int) -> list[str]:
+    """The names of the panels of a lesson, without loading one: "" for its first, "room" for lesson03_room.py.
+
+    >>> panels(3), panels(5)
+    (['', 'room'], [''])
+    """
+    return [name for of, name in _found() if of == number]
+
+
+def module(number: int, name: str = "") -> ModuleType:
+    """What a panel shows: the lesson's module, or that of one of its further panels."""
+    return importlib.import_module(f"herbcalc.show.lessons.lesson{number:02d}{'_' if name else ''}{name}")
+
+
+def modules() -> list[ModuleType]:
+    """The modules of all panels, in the order of the lessons."""
+    return [module(*one) for one in _found()]
 
 
 class Here(Desk):
-    """What a notebook has at hand: `here.panel()`, `here.item(2)`, `here.mixed(1)`, `here.answer(2, "350 mL")`."""
+    """What a notebook has at hand: `here.panel()`, `here.gap(1)`, `here.item(2)`, `here.mixed(1)`, `here.bench()`."""
 
-    def panel(self) -> Widget:
-        """The panel of this lesson (in 00_start: where class code and number are typed)."""
+    def panel(self, name: str = "") -> Widget:
+        """The panel of this lesson, or a further one by its name (in 00_start: where class code and number go)."""
         if self.number == START:
             from herbcalc.show.card.start import Start
 
             return Start(self)
+        there = panels(self.number)
+        if name not in there:
+            have = ", ".join(f"here.panel({one!r})" if one else "here.panel()" for one in there).replace("'", '"')
+            raise OutOfRange(f"Lesson {self.number} has no panel {str(name)[:40]!r}. It has {have}.")
         from herbcalc.show.panel import Panel
 
-        panel = Panel(importlib.import_module(_module(self.number)), self.rules, self.home)
+        panel = Panel(module(self.number, name), self.rules, self.home, counts_hands=self.teaches)
         for line in person.news():  # kept settings that could not be read
             print(line)
         return panel
+
+    def gate(self) -> Widget:
+        """What is asked before a harvest, and before any sum of it. Nothing of it is kept or judged."""
+        from herbcalc.show.card.gate import Gate
+
+        return Gate(self.rules)
+
+    def practice(self) -> Widget:
+        """How a page works, in one picture, and a box to type in where nothing can go amiss."""
+        from herbcalc.show.card.practice import Practice
+
+        return Practice(self)
+
+    def path(self) -> Front:
+        """A row for each lesson: its links, how each of its items stands, and where to go on."""
+        from herbcalc.show.card.path import Front
+
+        return Front(self, lessons())
+
+    def hand_in(self) -> Widget:
+        """The button that saves what was answered, in every lesson, for the teacher."""
+        from herbcalc.show.card.handing import HandIn
+
+        return HandIn(self)
+
+    def mine(self) -> Widget:
+        """The house rules, where a person's things lie, and how to delete them."""
+        from herbcalc.show.card.mine import Mine
+
+        return Mine(self)
 
     def item(self, number: int) -> Widget:
         """The card of one homework item of this lesson. What is answered there is kept at once."""
@@ -62,30 +121,23 @@ class Here(Desk):
             raise OutOfRange(f"Lesson {self.number} has no mixed item {str(which)[:40]}. {have}")
         return Card(self, there[which - 1])
 
-    def answer(self, number: int, typed: str) -> None:
-        """Look at an answer from one line of code and print what there is to say. Only the card keeps answers.
+    def gap(self, number: int) -> Widget:
+        """The card of one gap of this lesson, counted along its page. Nothing of it is kept."""
+        from herbcalc.show.card.gap import Gap
 
-        >>> here = Here(5)
-        >>> here.answer(8, "too weak")
-        Not yet.
-        A few more words, please: one whole sentence, as you would say it to a friend.
-        """
-        from herbcalc.show.card import current, told, understood
+        return Gap(self._with_gaps(), number)
 
-        item, *_ = current(self, self._first(number))
-        feedback = item.check(str(typed))
-        print("\n".join([*understood(feedback), *told(feedback)]))
+    def bench(self) -> Widget:
+        """Boxes for what was weighed and measured on the bench, and what comes of it. Nothing of it is kept."""
+        from herbcalc.show.card.bench import Bench
 
-    def check(self, typed: str, worked: Any) -> None:
-        """A gap in a worked example: print whether `typed` agrees with the amount that a sum gives. Nothing is kept.
+        return Bench(self._with_gaps(), self.rules)
 
-        >>> from herbcalc.units import Q
-        >>> Here(5).check("250 mL", Q(250, "mL"))
-        Yes: 250 mL (8 1/2 fl oz).
-        """
-        from herbcalc.show.card.gap import told
+    def log(self) -> Widget:
+        """A place for a weighing log of one's own, and its curve. Nothing of it is kept."""
+        from herbcalc.show.card.log import WeighingLog
 
-        print(told(typed, worked))
+        return WeighingLog(self.rules)
 
     def items(self) -> list[int]:
         """The numbers of this lesson's homework items."""
@@ -93,21 +145,54 @@ class Here(Desk):
 
         return [n for of, n in homework.items() if of == self.number]
 
+    def _with_gaps(self) -> int:
+        """The number of this lesson, where it has a page with gaps; refuses where it has none."""
+        if self.number == START:
+            raise OutOfRange("The start page has no gaps to fill. Every lesson has some: lesson(5), for example.")
+        return self.number
+
     def _first(self, number: int) -> Item:
         """An item of this lesson in its first set of figures. Refuses a number that the lesson does not have."""
         from herbcalc import homework
 
         there = self.items()
+        if type(number) is not int:
+            raise WrongUnit(
+                "An item is called by its whole number, without quote marks, as in here.item(2), and "
+                f"{str(number)[:40]!r} was given."
+            )
         if number not in there:
             have = f"Its items are {there[0]} to {there[-1]}." if there else "It has no homework."
             raise OutOfRange(f"Lesson {self.number} has no item {number}. {have}")
         return homework.item(self.number, number, self.who.class_code, self.who.number)
 
 
+class FirstAid(Desk):
+    """What the notebook 00_first_aid has at hand: cards. It is no lesson, and nothing of it is kept."""
+
+    def __init__(self) -> None:
+        super().__init__(START)
+
+    def gap(self, number: int) -> Widget:
+        """The card of one question, counted along the page."""
+        from herbcalc.show.card.gap import Gap
+
+        return Gap(START, number)
+
+
+def first_aid() -> FirstAid:
+    """Open the first aid for sums in its notebook; see `lesson`."""
+    refused.install()
+    here = FirstAid()
+    greet([here.greeting(), *here.notes])
+    return here
+
+
 def lesson(number: int) -> Here:
     """Open a lesson in its notebook. `number` is the lesson's number in the workbook, 0 for 00_start.
 
-    Prints one line on who is working, and a line for each thing worth knowing first.
+    Shows one line on who is working, and a line for each thing worth knowing first. What a saved notebook keeps of
+    them is that it does not run yet.
     """
     refused.install()
     if type(number) is not int:
@@ -118,6 +203,5 @@ def lesson(number: int) -> Here:
             f"There is no lesson {number} in this workbook. Here are 0 (the start) and {', '.join(map(str, there))}."
         )
     here = Here(number)
-    for line in [here.greeting(), *here.notes]:
-        print(line)
+    greet([here.greeting(), *here.notes])
     return here

@@ -1,6 +1,7 @@
 """Floor 5. What a lesson gives to the one Panel. No widget and no picture is made here.
 
-A lesson module (`lessons/lesson03.py`, `lesson05.py` ...) holds sums put into words and nothing else:
+A lesson module (`lessons/lesson03.py`, `lesson05.py` ...) holds sums put into words and nothing else. A lesson may
+have further panels, each a module of its own beside it (`lesson03_room.py`, which `here.panel("room")` opens):
 
     LESSON = 5                       its number in the workbook
     TITLE = "The plant brings its own water"
@@ -9,6 +10,7 @@ A lesson module (`lessons/lesson03.py`, `lesson05.py` ...) holds sums put into w
     look(setting, rules, view=View()) -> Look  pure: same setting, same Look; raises our refusals and nothing else
     BOTH_RULES = False               optional; for a lesson in which no alcohol is diluted: it has one rule only
     used(setting) -> set of names    optional; the dials that count in this setting. The Panel puts the others away
+    PART = "room"                    only in a further panel: its name, as in its file's
 
 Its scenes stand in `data/story.toml` (see `story.py`): each names its question, which of the Look's numbers answers
 it, and the bands in which the class may guess.
@@ -36,6 +38,7 @@ import functools
 import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
+from types import ModuleType
 from typing import Any
 
 from herbcalc import ethanol, moisture
@@ -47,8 +50,17 @@ from herbcalc.units.words import KIND_OF
 
 MOST_HERB, MOST_LIQUID = 5450.0, 20000.0  # g and mL that may be typed: 12 lb, and some 5 gallons
 BY = {"kitchen": "by the kitchen rule", "measured": "measured"}
-OWN_UNITS = ("points", "times")  # what a number can be in and no dial
+OWN_UNITS = ("points", "times", "plants")  # what a number can be in and no dial
 SAFE = {"near": "", "up": "at least ", "down": "at most "}  # what is said before a number rounded to the safe side
+
+
+def key_of(lesson: ModuleType, digits: int = 1) -> str:
+    """By which name a panel's scenes and what was kept of it are found: "3", or "3_room" of a further one.
+
+    `digits` is how many its number has at least: "03_room".
+    """
+    part = getattr(lesson, "PART", "")
+    return f"{lesson.LESSON:0{digits}d}" + (f"_{part}" if part else "")
 
 
 def unit_words(unit: str) -> str:
@@ -287,7 +299,7 @@ class Control:
     def _in_unit(self, quantity: Any) -> float:
         if self.unit in ("share", "money", ""):
             return float(quantity.to(ureg.dimensionless).magnitude)
-        if self.unit == "percent_vol" and quantity.is_compatible_with("percent_mass"):
+        if self.unit in ("percent_vol", "proof") and quantity.is_compatible_with("percent_mass"):
             quantity = ethanol.to_volume(quantity)
         if self.unit == "percent_wb" and quantity.is_compatible_with("percent_db"):
             quantity = moisture.to_wet_basis(quantity)

@@ -1,4 +1,4 @@
-"""Floor 5. In a notebook a refusal is shown as its sentence, without the pages of program text around it."""
+"""Floor 5. In a notebook a refusal, or a blunder in a cell, is its sentence, without the program text around it."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ from typing import Any
 import pint
 
 from herbcalc.person import NotKept
+from herbcalc.show import blunders
 from herbcalc.units.refusals import Impossible, OutOfRange, WrongUnit
 
 REFUSALS = (WrongUnit, OutOfRange, Impossible, NotKept, pint.errors.PintError)
@@ -60,8 +61,9 @@ def _unknown(refusal: pint.errors.UndefinedUnitError) -> str:
 
 
 def install() -> bool:
-    """Have the notebook that runs this show refusals so; False outside of one.
+    """Have the notebook that runs this show refusals and blunders so; False outside of one.
 
+    The shipped settings have a kernel do it at its start, before any cell; elsewhere the first cell does.
     The cell still stops, and still counts as one that raised: the kernel sends the refusal like any other,
     with our sentence in the place of the program text. In the browser-only site the sentence is printed, and the
     cells below go on.
@@ -69,19 +71,33 @@ def install() -> bool:
     shell = sys.modules["IPython"].get_ipython() if "IPython" in sys.modules else None
     if shell is None:
         return False
-    shell.set_custom_exc(REFUSALS, _show)
+    shell.set_custom_exc((*REFUSALS, *blunders.KINDS), _show)
     return True
 
 
 def _show(
-    shell: Any, _kind: type[BaseException], refusal: BaseException, _trace: TracebackType, **_: Any
-) -> list[str]:
-    text = sentence(refusal)
+    shell: Any, kind: type[BaseException], trouble: BaseException, trace: TracebackType, tb_offset: int | None = None
+) -> list[str] | None:
+    if isinstance(trouble, REFUSALS):
+        text: str | None = sentence(trouble)
+    else:
+        text = blunders.sentence(trouble, trace, shell.user_ns, _cell(shell))
+    if text is None:  # trouble of our own making: with all that a developer wants to know
+        shell.showtraceback((kind, trouble, trace), tb_offset=tb_offset)
+        return None
+    # What `%tb` in the next cell shows a developer.
+    sys.last_type, sys.last_value, sys.last_traceback = kind, trouble, trace
     if sys.platform == "emscripten":
         # There a cell that raises would have all cells that wait behind it forgotten, whatever its tags say.
         print(text)
         return [text]
     # pint words its refusals differently from release to release; what is sent, and stored, is ours.
-    told = refusal if not isinstance(refusal, pint.errors.PintError) else WrongUnit(text)
+    told = trouble if not isinstance(trouble, pint.errors.PintError) else WrongUnit(text)
     shell._showtraceback(type(told), told, [text])
     return [text]
+
+
+def _cell(shell: Any) -> str:
+    """The text of the cell that runs."""
+    history = shell.user_ns.get("In") or [""]
+    return str(history[-1])

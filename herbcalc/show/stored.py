@@ -16,6 +16,8 @@ class Stored:
 
     def _repr_mimebundle_(self, **kwargs: Any) -> dict[str, Any]:
         data = super()._repr_mimebundle_(**kwargs) or {}  # type: ignore[misc]
+        if isinstance(data, tuple):  # with what is said about the data, which is nothing
+            data, _ = data
         data["text/plain"] = self.stored_plain
         data["text/html"] = self.stored_html
         return data

@@ -10,6 +10,7 @@
     teacher = "They will say 40 ..."   one line for the teacher's own window
     setting = { herb = 100, water = 80, ratio = 2, spirit = 40 }
 
+The scenes of a further panel (`lesson03_room.py`) stand under its own name, `[[lesson03_room.scenes]]`.
 A value or an edge may be the name of a house rule ("floor", "retained"), or "strongest" for the top of the shelf:
 then it follows the class.toml of the class.
 The bands meet at their edges and reach as far as any figure can, so that every answer is in exactly one of them.
@@ -28,7 +29,7 @@ from types import ModuleType
 from typing import Any
 
 from herbcalc.rules import Rules
-from herbcalc.show.look import Number, View, as_setting, controls
+from herbcalc.show.look import Number, View, as_setting, controls, key_of
 from herbcalc.units import Q, spoken
 from herbcalc.units.words import has_twin
 
@@ -86,11 +87,11 @@ def story() -> dict[str, Any]:
 def scenes(lesson: ModuleType, rules: Rules) -> tuple[Scene, ...]:
     """The scenes of one lesson under the house rules; a value that does not fit is a KeyError."""
     made = []
-    for row in story()[f"lesson{lesson.LESSON:02d}"]["scenes"]:
+    for row in story()[f"lesson{key_of(lesson, 2)}"]["scenes"]:
         values = {n: _ruled(v, rules) if _is_dial(lesson, n) else v for n, v in row["setting"].items()}
         setting, aside = as_setting(lesson.Setting, values)
         if aside:
-            raise KeyError(f"lesson {lesson.LESSON}, scene {row['name']!r}: {' '.join(aside)}")
+            raise KeyError(f"lesson {key_of(lesson)}, scene {row['name']!r}: {' '.join(aside)}")
         edges = sorted({_ruled(edge, rules) for edge in row["edges"]})
         rest = {key: row[key] for key in ("question", "asks", "none", "drag", "teacher") if key in row}
         question = rest.pop("question").format(rules=rules)
@@ -134,6 +135,8 @@ def bands(scene: Scene, number: Number, rules: Rules, view: View) -> tuple[Band,
 
 def _from_to(low: float, high: float, unit: str, system: str, rules: Rules) -> str:
     """A band in words; an edge that is the floor is called so."""
+    if unit == "plants":
+        return _whole_ones(low, high)
 
     def said(edge: float, alone: bool = True) -> str:
         if unit == "percent_vol" and math.isclose(edge, rules.floor):
@@ -146,6 +149,21 @@ def _from_to(low: float, high: float, unit: str, system: str, rules: Rules) -> s
     if high == math.inf:
         return f"over {said(low)}"
     return f"{said(low, alone=False)} to {said(high)}"
+
+
+def _whole_ones(low: float, high: float) -> str:
+    """A band of what is counted: its first and its last whole number.
+
+    >>> _whole_ones(-math.inf, 4.5), _whole_ones(4.5, 6), _whole_ones(6, 10), _whole_ones(-math.inf, 0.5)
+    ('4 plants or fewer', '5 plants', '6 to 9 plants', 'none')
+    """
+    if high == math.inf:
+        return f"{math.ceil(low)} plants or more"
+    last = math.ceil(high) - 1
+    if low == -math.inf:
+        return f"{last} plants or fewer" if last else "none"
+    first = math.ceil(low)
+    return f"{first} to {last} plants" if first < last else f"{last} plant{'' if last == 1 else 's'}"
 
 
 def edge_said(edge: float, unit: str, system: str = "metric") -> str:
@@ -166,6 +184,6 @@ def edge_said(edge: float, unit: str, system: str = "metric") -> str:
 def _without_unit(text: str, following: str) -> str:
     """ "300 g" before "500 g" is "300": the unit is said once."""
     words, unit = text.split(), []
-    while len(words) > 1 and not any(c.isdigit() for c in words[-1]):
+    while len(words) > 1 and not any(c.isdecimal() for c in words[-1]):
         unit.insert(0, words.pop())
     return " ".join(words) if following.split()[-len(unit) :] == unit else text

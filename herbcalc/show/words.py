@@ -11,6 +11,16 @@ from herbcalc.units.constants import SLACK
 
 DRAINED = 2.0  # mL that each g of marc keeps when it is left to drain, "2 and more"; common practice, no source
 
+# What the hands may say of a tray, by the words of `drying.dry_enough`, and that nobody has asked them yet.
+NOT_ASKED = "not asked"
+HANDS = {
+    NOT_ASKED: "nobody has felt it yet",
+    "crisp": "leaf crumbles, the thickest stem snaps",
+    "bends": "the thickest stem bends",
+    "fog": "a closed jar fogs overnight",
+    "no fog": "a closed jar stays clear overnight",
+}
+
 # What a wanted system shows a weight or a volume in, along a chart.
 _ALONG = {"metric": {"g": "g", "mL": "mL"}, "kitchen": {"g": "oz", "mL": "fl_oz"}}
 

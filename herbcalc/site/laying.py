@@ -163,18 +163,33 @@ def front_page(contents: Path, notebooks: list[Path]) -> str:
     return page
 
 
+def together(one: Any, other: Any) -> Any:
+    """Two trees of settings as one: lists are joined, and what stands in both is taken from the second.
+
+    >>> together({"keys": [1], "wide": {"a": 1, "b": 1}}, {"keys": [2], "wide": {"b": 2}})
+    {'keys': [1, 2], 'wide': {'a': 1, 'b': 2}}
+    """
+    if isinstance(one, list):
+        return one + other
+    if isinstance(one, dict):
+        both = {name: together(one[name], other[name]) for name in one.keys() & other.keys()}
+        return {**one, **other, **both}
+    return other
+
+
 def lite(python: Path, work: Path, to: Path) -> None:
     """Let JupyterLite write the whole site into `to`, from the folders `lite` and `contents` in `work`.
 
     Its settings are in `data/site/`. `jupyter-lite.json`: what a page loads at its start. `jupyter_lite_config.json`:
     that files ending in .json and .jsonl are plain text (taken for JSON, a result file of two lines would make the
-    browser wait for ever). `overrides.json`: that no cell is left out of the page while it is out of sight. What is
-    set for the workbook at home, such as that arrow keys belong to the slider that has the focus, holds here as well.
+    browser wait for ever). `overrides.json`: that no cell is left out of the page while it is out of sight, and that
+    the keys of headings, which this JupyterLab has under another selector, are off. What is set for the workbook at
+    home, such as that no single key does anything to a chosen cell, holds here as well.
     """
     shutil.copy(DATA / "jupyter-lite.json", work / "lite")
     at_home = json.loads(AT_HOME.read_text(encoding="utf-8"))
     here = json.loads((DATA / "overrides.json").read_text(encoding="utf-8"))
-    (work / "lite" / "overrides.json").write_text(json.dumps({**at_home, **here}), encoding="utf-8")
+    (work / "lite" / "overrides.json").write_text(json.dumps(together(at_home, here)), encoding="utf-8")
     settings = shutil.copy(DATA / "jupyter_lite_config.json", work)
     command: list[str | Path] = [
         python,

@@ -1,15 +1,19 @@
 """Floor 0. Numbers and lists of numbers: comparisons that forgive rounding, which element was refused, results.
 
 Every sum compares through `above`, `below`, `at_least` and `at_most`, so that there is one slack, and lists work.
+`newton` is the one search for a root.
 """
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any
 
 import numpy as np
 
 from herbcalc.units.constants import SLACK
+
+_CLOSE = 1e-8  # a Newton step shorter than this leaves an error of its square, far below rounding
 
 
 def slack(end: Any) -> Any:
@@ -103,3 +107,20 @@ def plain(number: Any) -> Any:
     (0.7, 0.7)
     """
     return float(number) if np.ndim(number) == 0 else number
+
+
+def newton(step: Callable[[Any], Any], start: Any) -> Any:
+    """The root found from `start`, where `step(x)` is the function over its slope.
+
+    Only for functions without a bend that could throw the search out (the tests sweep those used here).
+
+    >>> round(newton(lambda x: (x * x - 2.0) / (2.0 * x), 1.0), 12)
+    1.414213562373
+    """
+    x = start
+    for _ in range(40):
+        change = step(x)
+        x = x - change
+        if np.all(np.abs(change) < _CLOSE) if isinstance(change, np.ndarray) else abs(change) < _CLOSE:
+            return x
+    raise ArithmeticError("the search for a root did not settle; this is a fault in herbcalc, please report it")

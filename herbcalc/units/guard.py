@@ -147,6 +147,11 @@ _NAMES = {
     "make": "the amount wanted (make)",
     "final": "the final strength",
     "k": "what the marc keeps (k)",
+    "T": "the temperature (T)",
+    "rh": "the relative humidity (rh)",
+    "leaving_rh": "how full the air leaves (leaving_rh)",
+    "dew": "the dew point (dew)",
+    "wet": "the wet thermometer (wet)",
 }
 
 

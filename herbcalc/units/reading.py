@@ -32,6 +32,7 @@ from herbcalc.units.spellings import (
 from herbcalc.units.words import KIND_OF, KINDS
 
 LONGEST = 100  # characters; no amount needs more
+SHORTEST_THING = 3  # letters; what is shorter is the sign of a unit ("5 cm"), not a thing to count
 
 _VULGAR = {c: unicodedata.normalize("NFKC", c).replace("\u2044", "/") for c in "¼½¾⅐⅑⅒⅓⅔⅕⅖⅗⅘⅙⅚⅛⅜⅝⅞↉"}
 _SAME = {"−": "-", "–": "-", "—": "-", "‐": "-", "‑": "-", "º": "°", "˚": "°", "∶": ":", "×": "x", "’": "'", "⁄": "/"}
@@ -47,8 +48,9 @@ _THOUSANDS_COMMA = re.compile(r"[1-9]\d{0,2}(?:,\d{3})+(?:\.\d+)?")
 _THOUSANDS_DOT = re.compile(r"[1-9]\d{0,2}(?:\.\d{3})+,\d+|[1-9]\d{0,2}(?:\.\d{3}){2,}")
 _THOUSANDS_TICK = re.compile(r"[1-9]\d{0,2}(?:'\d{3})+(?:[.,]\d+)?")
 _PERCENT = re.compile(r"(?:%|percent\b|per cent\b|pct\b|prozent\b|por ciento\b) ?(.*)")
-_ONE_TO = re.compile(r" ?: ?| to ")
-_FOR_EACH = re.compile(r" ?/ ?| per | for each | for every | to each ")
+_ASIDE = re.compile(r" ?\([^()]*\)$")
+_ONE_TO = re.compile(r" ?: ?| to | zu |(?<=\d) a (?=\d)")
+_FOR_EACH = re.compile(r" ?/ ?| per | pro | por | for each | for every | to each ")
 
 
 def amount(text: Any, kind: str | None = None) -> Any:
@@ -56,11 +58,11 @@ def amount(text: Any, kind: str | None = None) -> Any:
 
     text  what was typed, at most 100 characters: "1 1/2 cups", "½ oz", "2 lb 4 oz" (adds), "80 proof", "40 % vol",
           "85 °F", "1:5", "1,5 kg", "8 fl. oz.", "750ml". One comma before exactly three digits marks thousands,
-          unless the number begins with 0; any other single comma is the decimal point. Words up to twelve, halves,
+          unless the number begins with 0; any other single comma is the decimal point. Numbers in words, halves,
           thirds, quarters and eighths are read: "half a pint", "two and a half cups", "a week". Unit words may be
           German or Spanish
     kind  what is wanted: "weight", "volume", "strength", "moisture", "ratio", "temperature", "difference", "share",
-          "time", "count" or "money"; None takes what the text says
+          "time", "count" (of anything: "80 leaves", "5 jars") or "money"; None takes what the text says
 
     Result: a quantity in the unit typed, of any sign and finite size. A ratio is in mL/g ("3:1" too is read as it
     stands; `turned_round` says what to tell about it), a difference in
@@ -279,10 +281,12 @@ class _Reader:
 
     def is_thing(self, word: str) -> bool:
         """Whether letters after a count name things to count (plants), not a unit."""
-        low = word.casefold().rstrip(".")
-        if low.split()[0] in TIMES:
+        low = _ASIDE.sub("", word.casefold()).rstrip(" .,;!?")  # "12 plants (lemon balm)!"
+        if not low or low.split()[0] in TIMES or _PERCENT.fullmatch(low):
             return False
-        return low not in SPELLINGS and low not in CASED and low.replace(" ", "").replace("-", "").isalpha()
+        if low.isascii() and len(low) < SHORTEST_THING:
+            return False
+        return low not in SPELLINGS and low not in CASED and re.sub("[ '-]", "", low).isalpha()
 
     # what the text amounts to
 
@@ -301,7 +305,7 @@ class _Reader:
         total, seen, first = 0.0, [], ""
         for number, word in parts:
             bare = word.rstrip("+&, ")
-            bare = bare.removesuffix(" and")
+            bare = re.sub(r" (?:and|und|y)$", "", bare)
             if not bare:
                 raise self.refusal("one of its numbers has no unit, or there are two amounts. Type one.")
             unit, factor = self.unit(bare)

@@ -177,7 +177,7 @@ def _one(number: float, unit: str, q: Any, how: _How) -> str:
 
 # Units made from others are known by what they measure.
 _DIMENSIONS = {"weight": "[mass]", "volume": "[length] ** 3", "length": "[length]"}
-_TWINS = {"mL/hour": "fl_oz/hour", "mL/min": "tsp/min", "g/mL": "oz/fl_oz"}
+_TWINS = {"mL/hour": "fl_oz/hour", "mL/min": "tsp/min", "g/mL": "oz/fl_oz", "m**3/hour": "foot**3/min"}
 
 
 def _pair(metric: str, kitchen: str, metric_given: bool, how: _How) -> str:
@@ -318,11 +318,16 @@ def _volume(number: float, unit: str, q: Any, how: _How) -> str:
 
 
 def _length(number: float, unit: str, q: Any, how: _How) -> str:
-    metric = unit if unit != "inch" else "cm"
-    inches = float(q.to("inch").magnitude)
-    shown = _steps(inches, how.way) or (_figures(inches, how.way) if unit == "inch" else "")
-    ours = f"{_figures(float(q.to(metric).magnitude), how.way)} {metric}"
-    return _pair(ours, f"{shown} in" if shown else "", unit != "inch", how)
+    # Metres are said in feet, and what is shorter in inches.
+    metric = {"inch": "cm", "foot": "m"}.get(unit, unit)
+    twin = "foot" if metric == "m" else "inch"
+    there = float(q.to(twin).magnitude)
+    far = abs(there) >= 100.0  # a quarter of a foot is no news there
+    shown = "" if far else _steps(there, how.way)
+    if not shown and (far or unit == twin):
+        shown = _figures(there, how.way, coarsest=1.0)
+    ours = f"{_figures(float(q.to(metric).magnitude), how.way, coarsest=1.0)} {metric}"
+    return _pair(ours, f"{shown} {words(twin)}" if shown else "", unit != twin, how)
 
 
 def _temperature(number: float, unit: str, q: Any, how: _How) -> str:

@@ -30,7 +30,7 @@ _PLAIN = {  # see `_spread` for how these lines are read
     "K": "kelvin kelvins",
     "s": "s sec secs second seconds sekunde sekunden segundo segundos",
     "min": "min mins minute minutes minuten minuto minutos",
-    "hour": "h hr hrs hour hours stunde stunden hora horas",
+    "hour": "h hr hrs hour hours std stunde stunden hora horas",
     "day": "d day days tag tage tagen día días dia dias",
     "week": "wk wks week weeks woche wochen semana semanas",
     "month": "mo mos month months monat monate monaten mes meses",
@@ -88,7 +88,18 @@ _IMPERIAL = (
     "the imperial measures of the UK are larger or smaller than the US ones used here. Type it in mL: an imperial "
     "pint is 568 mL, an imperial fluid ounce 28.4 mL."
 )
-TIMES = ("hundred", "thousand", "million", "dozen", "score", "pair", "pairs", "couple")  # no things to count
+TIMES = (
+    "hundred",
+    "hundreds",
+    "thousand",
+    "thousands",
+    "million",
+    "dozen",
+    "score",
+    "pair",
+    "pairs",
+    "couple",
+)  # no things to count
 IMPERIAL = ("imperial", "imp", "uk", "british")
 PUZZLES = {
     **dict.fromkeys(

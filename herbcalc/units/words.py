@@ -58,13 +58,15 @@ UNITS: dict[str, Row] = {
     **_rows("moisture", "", percent_wb="% water", percent_db="% of the dry weight"),
     **_rows("ratio", "", **{"mL/g": "mL for each g"}),
     **_rows("", "metric", m="m", cm="cm", mm="mm"),
-    **_rows("", "kitchen", inch="in"),
+    **_rows("", "kitchen", inch="in", foot="ft"),
+    **_rows("", "", Pa="Pa", **{"kJ/kg": "kJ/kg", "m**3/kg": "m³/kg"}),
     **_rows("", "", percent="%"),
     **_rows("", "", **{"1/mL": "in each mL", "1/hour": "for each hour", "g/mL": "g for each mL", "kg/m**3": "kg/m³"}),
     **_rows("", "", **{"mL/hour": "mL in an hour", "mL/min": "mL in a minute"}),
     **_rows(
         "", "", **{"fl_oz/hour": "fl oz in an hour", "tsp/min": "tsp in a minute", "oz/fl_oz": "oz for each fl oz"}
     ),
+    **_rows("", "", **{"m**3/hour": "m³ an hour", "foot**3/min": "cubic feet a minute"}),
     # No units of the registry, but what a dial or a drawn figure can be in.
     **_rows("ratio", "", kept="mL for each g"),  # what the marc keeps: mL/g that nobody writes as 1:r
     **_rows("share", "", share=""),

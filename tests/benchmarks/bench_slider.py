@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import importlib
 import statistics
 import tempfile
 import time
@@ -10,7 +9,8 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from herbcalc.rules import Rules
-from herbcalc.show.here import lessons
+from herbcalc.show.here import modules
+from herbcalc.show.look import key_of
 from herbcalc.show.panel import Panel
 from tests.benchmarks.run import Row
 
@@ -33,8 +33,9 @@ def moves(panel: Panel) -> list[float]:
 
 def rows() -> Iterator[Row]:
     with tempfile.TemporaryDirectory() as home:
-        for number in lessons():
-            panel = Panel(importlib.import_module(f"herbcalc.show.lessons.lesson{number:02d}"), Rules(), Path(home))
+        for lesson in modules():
+            number = key_of(lesson)
+            panel = Panel(lesson, Rules(), Path(home))
             panel.turn_answer()
             yield Row(f"lesson {number}: median slider move, kernel side", statistics.median(moves(panel)), BAR, "ms")
             panel.turn_pin()

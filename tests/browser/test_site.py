@@ -243,6 +243,22 @@ def test_every_file_that_python_loads_is_in_the_site(folder):
     assert "anywidget" in [extension["name"] for extension in extensions["federated_extensions"]]
 
 
+def test_no_letter_and_no_digit_does_anything_to_a_chosen_cell(folder):
+    """The site has a JupyterLab of its own, so its own list of shortcuts is asked."""
+    kept = {"Enter", "ArrowUp", "ArrowDown", "Shift ArrowUp", "Shift ArrowDown", "Shift Home", "Shift End"}
+    settings = json.loads((folder / "overrides.json").read_text(encoding="utf-8"))
+    off = settings["@jupyterlab/shortcuts-extension:shortcuts"]["shortcuts"]
+    switched_off = {(one["command"], *one["keys"], one["selector"]) for one in off if one.get("disabled")}
+    schemas = json.loads((folder / "build" / "schemas" / "all.json").read_text(encoding="utf-8"))
+    for schema in (json.loads(one["schema"]) if isinstance(one["schema"], str) else one["schema"] for one in schemas):
+        for one in schema.get("jupyter.lab.shortcuts", []):
+            keys, selector = one.get("keys") or [""], one["selector"]
+            if not keys[0] or re.search("Ctrl|Accel|Alt|Meta|Cmd", keys[0]) or " ".join(keys) in kept:
+                continue
+            if "jp-mod-commandMode" in selector or "data-jp-kernel-user" in selector:
+                assert (one["command"], *keys, selector) in switched_off
+
+
 def test_every_notebook_is_in_the_site_and_on_its_front_page(folder):
     wanted = {
         path.relative_to(site.ROOT).as_posix()

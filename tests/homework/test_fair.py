@@ -13,6 +13,7 @@ from herbcalc.homework import ask, item, items
 from herbcalc.homework.reading import read
 from herbcalc.homework.walk import Walk, three_figures, whole_ones
 from herbcalc.units import Q, spoken
+from herbcalc.units.constants import SLACK
 
 REGISTER = Path(__file__).parent / "other_mistakes.csv"
 SUMS = [at for at in items() if ask(*at).kind == "sum"]
@@ -140,7 +141,7 @@ def _drawn_at_random(count):
         yield dice, item(*dice.choice(SUMS), dice.choice(("fern7", "moss", "Alder Lane 2")), dice.choice(NUMBERS))
 
 
-def test_five_thousand_right_answers_in_natural_spellings_are_accepted():
+def test_five_thousand_right_answers_in_natural_spellings_are_accepted(capsys):
     tried = 0
     for _, one in _drawn_at_random(TRIES // 6):
         for text in _right_spellings(one):
@@ -148,21 +149,89 @@ def test_five_thousand_right_answers_in_natural_spellings_are_accepted():
             assert said.verdict == "right", (one, one.figures, text, said)
             assert said.read, (one, text)
             tried += 1
+    with capsys.disabled():
+        print(f"\n{tried} right answers in natural spellings, all accepted")
     assert tried >= TRIES
 
 
-def test_five_thousand_answers_three_parts_in_a_hundred_off_are_not():
+def test_five_thousand_answers_three_parts_in_a_hundred_off_are_not(capsys):
     tried = 0
-    for dice, one in _drawn_at_random(TRIES // 2):
+    for dice, one in _drawn_at_random(2 * TRIES):
         want = one.ask.want
-        if want.exact or 0.03 * one.drawn.low <= (want.within or 0):
+        if want.exact or 0.03 * one.drawn.low <= (want.within or 0) + SLACK:
             continue
         for number in (one.drawn.low * 0.97, one.drawn.high * 1.03):
             plain = _typed(number, one.unit)
             text = dice.choice((plain, f"x = {plain}", f"it is about {plain}.", f"{plain}, I think"))
             assert one.check(text).verdict != "right", (one, one.drawn, text)
             tried += 1
-    assert tried >= 0.9 * TRIES
+        if tried >= TRIES:
+            break
+    with capsys.disabled():
+        print(f"\n{tried} answers 3 % off, none accepted")
+    assert tried >= TRIES
+
+
+@pytest.mark.parametrize("at", [(3, 2), (4, 1), (6, 7), (7, 3), (8, 2)])
+def test_an_ounce_three_parts_in_a_hundred_off_is_not_right_for_lying_near_a_quarter(at):
+    """6.73 fl oz is no 6 3/4 fl oz: what is typed more closely than to the quarter is held to what it says."""
+    near = 0
+    for number in NUMBERS:
+        one = item(*at, "okapi", number)
+        ounce, name = {"g": (28.349523125, "oz"), "mL": (29.5735295625, "fl oz")}[one.ask.want.unit]
+        for end in (0.97 * one.drawn.low, 1.03 * one.drawn.high):
+            typed = f"{end / ounce:.4g}"
+            quarters = 4 * float(typed)
+            if 5e-4 < abs(quarters - round(quarters)) < 0.01 * quarters:
+                assert one.check(f"{typed} {name}").verdict != "right", (one, typed)
+                near += 1
+    assert near > 3
+
+
+def test_ounces_to_the_tenth_count_too():
+    tenths = 0
+    for number in NUMBERS:
+        one = item(7, 3, "okapi", number)
+        ounces = one.drawn.low / 28.349523125
+        tenth = round(ounces, 1)
+        if 0.0101 < abs(tenth / ounces - 1) < 0.05 and ounces > 1:
+            assert one.check(f"{tenth} oz").verdict in ("right", "other unit"), (one, tenth)
+            tenths += 1
+    assert tenths > 3
+
+
+def _r(number):
+    """To three figures, a half upwards."""
+    return float(f"{number * (1 + 1e-12):.3g}")
+
+
+OTHER_WAYS = {  # honest ways that are not the one the steps show, each of their steps to three figures
+    (3, 6): (lambda f: 100 * _r(_r((f.d + 1) / (f.f - 1)) - _r(f.d / f.f)),),
+    (4, 4): (
+        lambda f: _r(_r(_r(f.T * f.t) - _r(f.T * f.b)) / (f.a - f.b)),
+        lambda f: _r(_r(f.T / (f.a - f.b)) * (f.t - f.b)),
+    ),
+    (5, 6): (
+        lambda f: 100 * _r(_r(_r(f.r * f.a) / f.t) - f.r),
+        lambda f: 100 * _r(_r(_r(f.a / f.t) * f.r) - f.r),
+        lambda f: 100 * _r(_r((f.a - f.t) / f.t) * f.r),
+    ),
+    (5, 7): (
+        lambda f: _r(_r(_r(_r(f.t * (f.r + f.w)) - _r(f.a * f.r)) / (f.s - f.t)) * f.m),
+        lambda f: _r(_r(_r(f.t * _r(f.m * (f.r + f.w))) - _r(f.a * f.m * f.r)) / (f.s - f.t)),
+        lambda f: _r(_r(_r(f.t * _r(f.w * f.m)) - _r((f.a - f.t) * f.r * f.m)) / (f.s - f.t)),
+    ),
+}
+
+
+@pytest.mark.parametrize("at", OTHER_WAYS, ids=lambda at: f"{at[0]}.{at[1]}")
+def test_other_honest_ways_rounded_at_each_step_count(at):
+    for class_code in ("okapi", "wren hollow 41"):
+        for number in NUMBERS:
+            one = item(*at, class_code, number)
+            for way in OTHER_WAYS[at]:
+                typed = _typed(way(one.drawn.f), one.unit)
+                assert one.check(typed).verdict == "right", (one, one.drawn, typed)
 
 
 def test_money_counts_to_the_cent():
@@ -252,8 +321,8 @@ def test_a_quarter_ounce_that_fits_two_roads_is_asked_for_in_grams():
         ((3, 2), "500 g × 0.85 = 425 g", "425 g"),
         ((3, 2), "7 fl oz", "7 fl oz"),
         ((5, 1), "200 mL of water", "200 mL"),
-        ((8, 3), "10:04", "10.0667 h"),
-        ((8, 3), "10 h 4 min", "10.0667 h"),
+        ((8, 3), "10:04", "10.0667 hours"),
+        ((8, 3), "10 h 4 min", "10.0667 hours"),
         ((8, 4), "70.8 drops a minute", "70.8 drops a minute"),
         ((8, 4), "70.8 dpm", "70.8 drops a minute"),
         ((8, 4), "70.8", "70.8 drops a minute"),
@@ -266,6 +335,49 @@ def test_a_quarter_ounce_that_fits_two_roads_is_asked_for_in_grams():
         ((7, 4), "85 % of the extract", "85 %"),
         ((4, 7), "13 dollars", "$13.00"),
         ((3, 2), "banana", ""),
+        ((3, 2), "425 g :)", "425 g"),
+        ((3, 2), "a) 425 g", "425 g"),
+        ((3, 2), "2) 425 g :-)", "425 g"),
+        ((3, 2), "**425 g**", "425 g"),
+        ((3, 2), "“425 g”", "425 g"),
+        ((3, 2), ".5 kg", "0.5 kg (500 g)"),
+        ((3, 2), "425 g give or take", "425 g"),
+        ((3, 2), "a bit more than 425 g", "425 g"),
+        ((3, 2), "425 g because 500 × 0.85 is 425", "425 g"),
+        ((3, 2), "500 g of leaf, 0.85 of it. Result: 425 g", "425 g"),
+        ((3, 2), "step 1: 12 g. step 2: 24 g. Answer: 425 g", "425 g"),
+        ((3, 2), "0.85 × 500 = 100 g\n425 g", "425 g"),
+        ((3, 2), "425 g; 15 oz", "425 g"),
+        ((3, 2), "425 g and 15 oz", "425 g"),
+        ((3, 2), "425 g - 15 oz", "425 g"),
+        ((3, 2), "1 lb, 15 oz", "1.9375 lb (879 g)"),
+        ((3, 2), "2 lb and 4 oz", "2.25 lb (1021 g)"),
+        ((3, 2), "two hundred and twelve grams", "212 g"),
+        ((3, 2), "425 g rounded to three figures", "425 g"),
+        ((3, 8), "8days", "8 days"),
+        ((3, 8), "8 days (rounded)", "8 days"),
+        ((3, 8), "“8 days”", "8 days"),
+        ((3, 8), "eight days", "8 days"),
+        ((3, 8), "on the eighth", "8 days"),
+        ((8, 3), "3h39", "3.65 hours"),
+        ((8, 3), "3h 39m", "3.65 hours"),
+        ((8, 3), "3 Std 39 Min", "3.65 hours"),
+        ((8, 3), "3 Stunden und 39 Minuten", "3.65 hours"),
+        ((8, 3), "3 horas y 39 minutos", "3.65 hours"),
+        ((8, 4), "24.7 drops a minute I think", "24.7 drops a minute"),
+        ((8, 4), "24.7drops/min", "24.7 drops a minute"),
+        ((8, 4), "24.7dpm", "24.7 drops a minute"),
+        ((8, 4), "24.7 d/min", "24.7 drops a minute"),
+        ((8, 4), "24.7 drops in a minute", "24.7 drops a minute"),
+        ((5, 4), "x = 2.5", "1:2.5"),
+        ((5, 4), "x is about 2.5", "1:2.5"),
+        ((5, 4), "1 zu 2,5", "1:2.5"),
+        ((5, 4), "2.5 to 1", "2.5 to 1"),
+        ((9, 5), "1,15 ml pro g", "1.15 mL for each g"),
+        ((3, 5), "28.3 C", "28.3 °C"),
+        ((3, 9), "7.8C", "7.8 °C"),
+        ((3, 6), "4.3 out of 100", "4.3 points"),
+        ((7, 4), "85.5/100", "85.5 %"),
     ],
 )
 def test_what_was_understood_is_said(at, typed, read_as):
@@ -279,8 +391,8 @@ def test_what_was_understood_is_said(at, typed, read_as):
         ((3, 2), "222 gramos de hierba", "222 g"),
         ((3, 2), "222 Gramm getrocknet", "222 g"),
         ((3, 2), "half a kilo", "0.5 kg (500 g)"),
-        ((8, 3), "10,5 Stunden", "10.5 h"),
-        ((8, 3), "10,5 horas", "10.5 h"),
+        ((8, 3), "10,5 Stunden", "10.5 hours"),
+        ((8, 3), "10,5 horas", "10.5 hours"),
         ((5, 1), "200 Milliliter Wasser", "200 mL"),
         ((3, 1), "78 por ciento de agua", "78 % water"),
         ((7, 4), "85 Prozent", "85 %"),
@@ -346,7 +458,7 @@ def test_no_place_among_five_quick_ones_has_a_letter_that_can_be_learnt(classes)
             assert max(letters.count(letter) for letter in "abc") <= 60
 
 
-@pytest.mark.parametrize("at", [(4, 6), (5, 3), (6, 5), (9, 1), (9, 2), (9, 3), (9, 4)])
+@pytest.mark.parametrize("at", [(1, 8), (3, 12), (4, 6), (5, 3), (6, 5), (9, 1), (9, 2), (9, 3), (9, 4)])
 def test_what_is_right_turns_with_the_case(at):
     for class_code in ("fern7", "moss"):
         right = [
@@ -357,7 +469,7 @@ def test_what_is_right_turns_with_the_case(at):
         assert len(orders) > 2
 
 
-@pytest.mark.parametrize("at", [(4, 6), (5, 3), (6, 5), (9, 1), (9, 2), (9, 3), (9, 4)])
+@pytest.mark.parametrize("at", [(1, 8), (3, 12), (4, 6), (5, 3), (6, 5), (9, 1), (9, 2), (9, 3), (9, 4)])
 def test_every_choice_that_is_not_right_is_asked_about(at):
     for number in range(1, 40):
         one = item(*at, "fern7", number)
@@ -406,6 +518,68 @@ def test_the_way_ends_at_the_answer_and_the_third_tier_does_not_show_it(at):
         assert not any(line.endswith(f" = {result}") for line in one.worked(3)), (one, result)
 
 
+SUM = re.compile(r"(\$?[\d.]+) ([×÷+−]) (\$?[\d.]+)(?:, which is [^,]+,)? = \$?([\d.]+)( %)?")
+POWER = re.compile(r"0\.5\^([\d.]+) = ([\d.]+) %")
+RESULTS = {"×": lambda a, b: a * b, "÷": lambda a, b: a / b, "+": lambda a, b: a + b, "−": lambda a, b: a - b}
+
+
+def _shows(result, number):
+    """Whether a number, rounded, is what stands there."""
+    return abs(result - float(number)) <= 0.5 * 10 ** -len(number.partition(".")[2]) + 1e-9
+
+
+@pytest.mark.parametrize("at", [at for at in items() if ask(*at).path is not None], ids=lambda at: f"{at[0]}.{at[1]}")
+def test_whoever_presses_the_keys_of_a_line_gets_its_end(at):
+    """Not "950 + 214 = 1165", whatever was carried on behind the line."""
+    for number in range(1, 100, 2):
+        for line in item(*at, "moss", number).worked(4):
+            for a, sign, b, end, percent in SUM.findall(line):
+                result = RESULTS[sign](float(a.strip("$")), float(b.strip("$")))
+                assert _shows(result, end) or (percent and _shows(100 * result, end)), (number, line, result)
+            for part, end in POWER.findall(line):
+                assert _shows(100 * 0.5 ** float(part), end), (number, line)
+
+
+def test_the_number_of_a_line_stands_in_the_next():
+    """What a line ends with is what the lines after it go on with."""
+    for at in ((7, 2), (5, 7), (9, 3), (4, 7)):
+        for number in range(1, 30):
+            lines = item(*at, "moss", number).worked(4)
+            given = set(re.findall(r"[\d.]+", item(*at, "moss", number).prompt.replace(",", "")))
+            known = {float(n.rstrip(".")) for n in given if n.strip(".")} | {60.0, 100.0}
+            for line in lines:
+                for a, _, b, end, percent in SUM.findall(line):
+                    for part in (float(a.strip("$")), float(b.strip("$"))):
+                        assert any(abs(part - n) < 1e-9 or abs(100 * part - n) < 1e-7 for n in known), (line, part)
+                    known |= {float(end)} | ({float(end) / 100} if percent else set())
+
+
+def test_lines_to_look_through_make_their_ends_where_they_fit_and_where_they_slip():
+    looked_at = 0
+    for number in NUMBERS:
+        for line in item(3, 7, "moss", number).choices:
+            for a, b, end in re.findall(r"([\d.]+) g \([^)]*\) divided by ([\d.]+): ([\d.]+) g", line):
+                assert _shows(float(a) / float(b), end), line
+                looked_at += 1
+    assert looked_at > 90
+
+
+@pytest.mark.parametrize(
+    "at",
+    [at for at in items() if ask(*at).answer is not None and len(item(*at, "moss", 1).right_letters) == 1],
+    ids=lambda at: f"{at[0]}.{at[1]}",
+)
+def test_neither_the_longest_line_nor_the_shortest_is_a_sign(at):
+    for class_code in ("moss", "okapi"):
+        longest = shortest = 0
+        for number in NUMBERS:
+            one = item(*at, class_code, number)
+            lines = sorted(one.choices, key=len)
+            longest += lines[-1][0] == one.right_letters
+            shortest += lines[0][0] == one.right_letters
+        assert max(longest, shortest) <= 60, (class_code, longest, shortest)
+
+
 def test_in_brackets_too_sums_add_up():
     """ "500 + 200 = 700 mL (23 3/4 fl oz)": as many as the two were said to be, to the quarter."""
     looked_at = 0
@@ -418,6 +592,28 @@ def test_in_brackets_too_sums_add_up():
         assert _quarters(out[1]) == poured - _quarters(kept[1]), one.worked(4)
         looked_at += 1
     assert looked_at > 20
+
+
+IN_BOTH = re.compile(r"([\d.]+) (?:g|mL) \((?:about )?([\d /]+) (oz|fl oz)\)")
+PUT_TOGETHER = re.compile(r"([\d.]+) ([+−]) ([\d.]+) = [\d.]+ (?:g|mL) \(([\d /]+) (oz|fl oz)\)")
+
+
+def test_whatever_two_lines_say_in_brackets_adds_up_in_a_third():
+    looked_at = 0
+    for at in items():
+        for number in range(1, 100, 4):
+            one = item(*at, "okapi", number)
+            said = {}
+            for text in (one.prompt, *one.worked(4)):
+                for a, sign, b, end, unit in PUT_TOGETHER.findall(text):
+                    first, second = said.get((a, unit)), said.get((b, unit))
+                    if first is None or second is None:
+                        continue  # said in lb, in tsp, or not at all
+                    put = first + second if sign == "+" else first - second
+                    assert _quarters(end) == put, (one, text, first, second)
+                    looked_at += 1
+                said.update({(n, unit): _quarters(words) for n, words, unit in IN_BOTH.findall(text)})
+    assert looked_at > 200
 
 
 def test_in_brackets_what_would_come_of_a_slip_adds_up_too():
@@ -443,30 +639,35 @@ def _quarters(text):
 # --- mixed practice ---
 
 
-@pytest.mark.parametrize("lesson", range(4, homework.LAST_LESSON + 1))
+FIRST = homework.LESSONS[0]
+AFTER = range(FIRST + 1, homework.LAST_LESSON + 1)
+
+
+@pytest.mark.parametrize("lesson", AFTER)
 def test_two_items_of_earlier_lessons_come_again(lesson):
     seen = set()
+    earlier = [one for one in homework.LESSONS if one < lesson]
     for number in NUMBERS:
         two = homework.mixed(lesson, "fern7", number)
         assert len(two) == 2
         assert len({one.code for one in two}) == 2
         assert all(one.ask.lesson < lesson and one.kind == "sum" for one in two)
-        if lesson > 4:
+        if len(earlier) > 1:
             assert two[0].ask.lesson != two[1].ask.lesson
         for one in two:
             own = item(one.ask.lesson, one.ask.number, "fern7", number)
             assert one.go != own.go
             assert one.check(one.answers()[0]).verdict == "right"
             seen.add(one.code)
-    assert len(seen) >= (6 if lesson == 4 else 10)
+    assert len(seen) >= (6 if len(earlier) == 1 else 10)
     again = homework.mixed(lesson, "Fern 7", 3)
     assert [(one.code, one.figures) for one in again] == [
         (one.code, one.figures) for one in homework.mixed(lesson, "fern7", 3)
     ]
 
 
-def test_there_is_no_mixed_practice_before_lesson_4():
-    assert homework.mixed(3, "fern7", 3) == []
+def test_there_is_no_mixed_practice_in_the_first_lesson():
+    assert homework.mixed(FIRST, "fern7", 3) == []
     for lesson in (0, 16, "5", True, 5.0):
         with pytest.raises(homework.draws.OutOfRange, match="whole number"):
             homework.mixed(lesson, "fern7", 3)
@@ -474,7 +675,7 @@ def test_there_is_no_mixed_practice_before_lesson_4():
 
 def test_what_belongs_together_stands_together_on_a_page():
     three, four = homework.order(3), homework.order(4)
-    assert sorted(three) == list(range(1, 10))
+    assert sorted(three) == list(range(1, len(three) + 1))
     assert three.index(6) > three.index(8)
     assert three.index(9) == three.index(5) + 1
     assert four.index(3) == four.index(4) + 1

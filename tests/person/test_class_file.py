@@ -68,7 +68,7 @@ def test_an_empty_file_and_an_empty_list(home):
         ('teacher = "Anna"', '"teacher" is nothing that the workbook knows. It knows: class, set_work, open, shelf'),
         ("floor = 30", r'"floor" is a house rule. Write it below a line that says [rules]'),
         ("[rules]\nset_work = true", '"set_work" stands at the top of the file, above the line [rules]'),
-        ("[rules]\nfloor = 99", "floor (weakest tincture that is kept)"),
+        ("[rules]\nfloor = 99", "floor (your floor)"),
         ("[rules\n", "cannot be read: something is amiss at line 1"),
         (b"\xff\xfec\x00", "not plain text"),
         ("a = " + "[" * 5000, "cannot be read"),

@@ -186,6 +186,34 @@ def test_delete_all_takes_all_of_mine_and_nothing_else(home):
     assert person.delete_all(who) == []
 
 
+def test_who_teaches_is_kept_and_older_files_are_read(home):
+    assert person.save_me("fern7", 3, teacher=True) == person.Me("fern7", 3, True) == person.me()
+    assert person.save_me("fern7", 3) == person.me()
+    assert person.me().teacher is False
+    for odd in ('"yes"', "1", "[]"):
+        (home / person.ME).write_text(f'class = "fern7"\nnumber = 3\nteacher = {odd}\n')
+        assert person.me() == person.Me("fern7", 3)
+
+
+def test_a_copy_to_hand_in_is_the_very_file_and_is_renewed(home):
+    who = person.save_me("fern7", 3)
+    with pytest.raises(person.NotKept, match="begins with your first answer"):
+        person.hand_in(who)
+    kept = person.answers_path(who)
+    for held in (b"one\r\n", b"one\r\n\xff\xfe torn"):
+        kept.write_bytes(held)
+        copy = person.hand_in(who)
+        assert copy == home / person.FOR_TEACHER / "answers-fern7-3.jsonl"
+        assert copy.read_bytes() == held
+    other = person.answers_path(person.Me("fern7", 4))
+    other.write_text("two\n")
+    theirs = person.hand_in(person.Me("fern7", 4))
+    assert copy in person.all_of_mine(who)
+    person.delete_all(who)
+    assert not copy.exists()
+    assert theirs.exists()
+
+
 def test_a_killed_write_leaves_the_old_file(home):
     person.save_batch({"herb": "lemon balm"})
     killed = subprocess.run(

@@ -5,11 +5,17 @@ from __future__ import annotations
 import copy
 import importlib
 import json
+import re
 from pathlib import Path
+from typing import Any
 
+import jupyterlab
 import nbformat
+from IPython.core.interactiveshell import InteractiveShell
 
-from herbcalc.run import server
+from herbcalc.run import lab, server
+
+SHIPPED = lab.SHIPPED
 
 ROOT = Path(__file__).resolve().parents[2]
 
@@ -60,20 +66,90 @@ def test_a_real_save_leaves_no_widget_in_the_file(tmp_path):
 
 def test_the_shipped_settings_name_things_that_are_there():
     """The module that the server loads, and JupyterLab's own names for what is overridden."""
-    import jupyterlab
-
     shipped = ROOT / "herbcalc" / "data" / "jupyter"
     names = json.loads((shipped / "jupyter_server_config.json").read_text())["ServerApp"]["jpserver_extensions"]
     for name in names:
         assert importlib.import_module(name)._jupyter_server_extension_points() == [{"module": name}]
     overrides = json.loads((shipped / "labconfig" / "default_setting_overrides.json").read_text())
-    schemas = Path(jupyterlab.__file__).parent / "schemas"
     for plugin, settings in overrides.items():
         package, name = plugin.split(":")
-        known = json.loads((schemas / package / f"{name}.json").read_text(encoding="utf-8"))["properties"]
+        known = json.loads((SCHEMAS / package / f"{name}.json").read_text(encoding="utf-8"))["properties"]
         assert set(settings) <= set(known), plugin
-    keys = json.loads((schemas / "@jupyterlab/notebook-extension/tracker.json").read_text())["jupyter.lab.shortcuts"]
-    theirs = {(k["command"], k["keys"][0], k["selector"]) for k in keys if k.get("keys")}
-    for cut in overrides["@jupyterlab/shortcuts-extension:shortcuts"]["shortcuts"]:
-        if cut.get("disabled"):
-            assert (cut["command"], cut["keys"][0], cut["selector"]) in theirs
+
+
+def test_a_press_never_overtakes_what_was_typed_before_it():
+    """Widgets that talk to threads of their own in the kernel: Check then looked at the answer before the last."""
+    overrides = json.loads((SHIPPED / "labconfig" / "default_setting_overrides.json").read_text(encoding="utf-8"))
+    assert overrides["@jupyterlab/apputils-extension:kernels-settings"]["commsOverSubshells"] == "disabled"
+
+
+SCHEMAS = Path(jupyterlab.__file__).parent / "schemas"
+# Keys without Ctrl or Alt that a chosen cell keeps: they go to a cell, into it, out of it, or run it.
+KEPT = {"Enter", "Escape", "Shift Enter", "Shift ArrowUp", "Shift ArrowDown", "Shift Home", "Shift End"}
+KEPT |= {"ArrowUp", "ArrowDown"}  # written anew, so that a slider keeps them
+Key = tuple[str, str, str]
+
+
+def their_keys() -> set[Key]:
+    """Every shortcut that this JupyterLab ships: command, keys, selector."""
+    found = [json.loads(file.read_text(encoding="utf-8")) for file in SCHEMAS.rglob("*.json")]
+    shortcuts = [one for schema in found for one in schema.get("jupyter.lab.shortcuts", [])]
+    return {key_of(one) for one in shortcuts if "".join(one.get("keys", []))}
+
+
+def key_of(shortcut: dict[str, Any]) -> Key:
+    return shortcut["command"], " ".join(shortcut["keys"]), shortcut["selector"]
+
+
+def switched_off() -> set[Key]:
+    overrides = json.loads((SHIPPED / "labconfig" / "default_setting_overrides.json").read_text(encoding="utf-8"))
+    shortcuts = overrides["@jupyterlab/shortcuts-extension:shortcuts"]["shortcuts"]
+    return {key_of(one) for one in shortcuts if one.get("disabled")}
+
+
+def test_what_is_switched_off_is_a_shortcut_of_this_jupyterlab():
+    """A shortcut that a newer one names anew would come back unnoticed."""
+    assert switched_off() <= their_keys()
+
+
+def test_no_letter_and_no_digit_does_anything_to_a_chosen_cell():
+    for command, keys, selector in their_keys() - switched_off():
+        if re.search("Ctrl|Accel|Alt|Meta|Cmd", keys) or keys in KEPT:
+            continue
+        of_a_cell = "jp-mod-commandMode" in selector or "data-jp-kernel-user" in selector
+        assert not of_a_cell, f"{keys} does {command} where a cell is chosen"
+        assert selector != "body" or re.fullmatch(r"F\d+", keys), f"{keys} does {command} anywhere"
+
+
+def test_the_script_of_the_page_is_found_by_jupyterlab():
+    """It stands in for a part of JupyterLab, so that part must be there under this name, and be left out."""
+    from jupyterlab_server.config import get_federated_extensions, get_page_config
+
+    folder = SHIPPED / "labextensions"
+    package = get_federated_extensions([str(folder)])["herbcalc"]
+    assert (folder / "herbcalc" / package["jupyterlab"]["_build"]["load"]).exists()
+    page = get_page_config([str(folder)])
+    left_out = page["disabledExtensions"]
+    assert set(package["jupyterlab"]["disabledExtensions"]) <= set(left_out)
+    program = Path(jupyterlab.__file__).parents[4] / "share" / "jupyter" / "lab" / "static"
+    text = "".join(file.read_text(encoding="utf-8") for file in program.glob("jlab_core.*.js"))
+    for name in package["jupyterlab"]["disabledExtensions"]:
+        assert f'"{name}"' in text, f"JupyterLab has no {name} any more"
+    for title in ("Kernel Restarting", "Kernel Terminating", "Restart Kernel?", "File Save Error"):
+        assert title in text, f"JupyterLab has no box called {title} any more"
+        assert title in (folder / "herbcalc" / "static" / "page.js").read_text(encoding="utf-8")
+
+
+def test_the_settings_name_the_script_and_what_runs_at_a_kernels_start(tmp_path, monkeypatch):
+    monkeypatch.setenv("HERBCALC_SETTINGS", str(tmp_path))
+    places = lab.settings()
+    assert places["JUPYTER_PATH"] == places["JUPYTER_CONFIG_PATH"] == str(SHIPPED)
+    startup = tmp_path / "ipython" / "profile_default" / "startup" / "10-herbcalc.py"
+    shell = InteractiveShell()
+    monkeypatch.setattr("IPython.get_ipython", lambda: shell)
+    exec(compile(startup.read_text(encoding="utf-8"), str(startup), "exec"), {})
+    assert NameError in shell.custom_exceptions
+    shell.history_manager.end_session()
+    startup.write_text("an older one")
+    lab.settings()
+    assert "install()" in startup.read_text()

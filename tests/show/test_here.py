@@ -1,4 +1,4 @@
-"""The one object of a notebook: who, by which rules; refusals as sentences; gaps in an example."""
+"""The one object of a notebook: who, by which rules; refusals as sentences."""
 
 from __future__ import annotations
 
@@ -14,9 +14,9 @@ from nbclient import NotebookClient
 from nbclient.exceptions import CellExecutionError
 
 from herbcalc import homework, person, rules
+from herbcalc.show import first_aid, lesson, refused
 from herbcalc.show import here as here_module
-from herbcalc.show import lesson, refused
-from herbcalc.show.card import gap
+from herbcalc.show.greeting import NOT_RUNNING, Greeting
 from herbcalc.units import Q, amount
 from herbcalc.units.refusals import OutOfRange, WrongUnit
 
@@ -94,6 +94,50 @@ def test_every_lesson_of_the_workbook_opens(home):
         assert here.items()
 
 
+def test_a_lesson_may_have_a_further_panel_found_by_its_file(home):
+    here = here_module.Here(3)
+    assert here_module.panels(3) == ["", "room"]
+    assert here.panel("room")._given[0].title == "A damp kitchen"
+    assert here.panel()._given[0].title == "Lemon balm for the racks"
+    with pytest.raises(OutOfRange, match=r'no panel .kitchen.. It has here.panel\(\), here.panel\("room"\)'):
+        here.panel("kitchen")
+    with pytest.raises(OutOfRange, match="It has here"):
+        here_module.Here(5).panel("room")
+
+
+def test_what_is_kept_of_one_panel_is_not_in_the_other(home):
+    here = here_module.Here(3)
+    first, room = here.panel(), here.panel("room")
+    room.kept.name.value = "my loft"
+    room._press_kept(room.kept.keep)
+    assert [s.name for s in here.panel("room")._own] == ["my loft"]
+    assert here.panel()._own == first._own == []
+
+
+def test_every_panel_is_a_module_of_its_lesson():
+    found = [(m.LESSON, getattr(m, "PART", "")) for m in here_module.modules()]
+    assert found == [(n, name) for n in here_module.lessons() for name in here_module.panels(n)]
+
+
+def test_hands_are_counted_where_a_teacher_works(home):
+    here = here_module.Here(5)
+    for teaches in (False, True):
+        here.now(person.Me("fern7", 12, teaches), known=True)
+        panel = here.panel()
+        panel.hands.buttons[1].click()
+        panel.hands.buttons[1].click()
+        assert panel.hands.counts == [0, 2 * teaches, 0, 0]
+
+
+def test_first_aid_has_cards_and_is_no_lesson(home, capsys):
+    here = first_aid()
+    assert "Ready." in capsys.readouterr().out
+    assert [here.gap(number).item.code for number in (1, 7)] == ["0.1", "0.7"]
+    with pytest.raises(OutOfRange, match="gaps 1 to 7"):
+        here.gap(8)
+    assert list(home.glob("answers*")) == []
+
+
 @pytest.mark.parametrize("number", ["5", 5.0, None, True])
 def test_a_lesson_is_called_by_its_number(home, number):
     with pytest.raises(WrongUnit, match=r"lesson\(5\)"):
@@ -101,7 +145,9 @@ def test_a_lesson_is_called_by_its_number(home, number):
 
 
 def test_a_lesson_that_is_not_there(home):
-    with pytest.raises(OutOfRange, match="0 \\(the start\\) and 3, 4, 5"):
+    with pytest.raises(
+        OutOfRange, match=re.escape(f"0 (the start) and {', '.join(map(str, here_module.lessons()))}")
+    ):
         lesson(99)
 
 
@@ -110,54 +156,19 @@ def test_an_item_that_is_not_there(home):
         here_module.Here(5).item(17)
 
 
-# --- one line of code instead of the card ---------------------------------------------------------------------------
+# --- the gaps of a lesson, and the bench ----------------------------------------------------------------------------
 
 
-def test_an_answer_in_one_line_is_told_and_not_kept(home, capsys):
+def test_a_gap_and_a_bench_are_opened_by_a_line_each(home):
     here = here_module.Here(5)
-    item = homework.item(5, 2, "practice", 1)
-    here.answer(2, item.answers()[0])
-    read, verdict, *_ = capsys.readouterr().out.splitlines()
-    assert read.startswith("I read ")
-    assert verdict == "Yes, that is it."
-    here.answer(2, item.slip_answers()["m33"])
-    told = capsys.readouterr().out.splitlines()
-    assert told[0].startswith("I read ")
-    assert told[1] == "Not yet."
-    assert len(told) == 4  # the question back, and what would come of it
-    here.answer(2, Q(1, "oz"))
-    assert "wanted" in capsys.readouterr().out
+    assert here.gap(1).item.prompt.startswith("250 g")
+    assert here.bench().rules == here.rules
+    with pytest.raises(OutOfRange, match="has gaps 1 to 7"):
+        here.gap(8)
+    for call in (lambda: here_module.Here(0).gap(1), here_module.Here(0).bench):
+        with pytest.raises(OutOfRange, match="no gaps"):
+            call()
     assert not list(home.glob("answers*"))
-
-
-# --- the gaps of a worked example -----------------------------------------------------------------------------------
-
-
-@pytest.mark.parametrize(
-    ("typed", "worked", "says"),
-    [
-        ("", Q(222, "g"), "Your turn"),
-        ("?", Q(222, "g"), "It is 222 g"),
-        ("222 g", Q(222.2, "g"), "Yes"),
-        ("7.84 oz", Q(222.2, "g"), "Yes"),
-        ("0.222 kg", Q(222.2, "g"), "Yes"),
-        ("300 g", Q(222.2, "g"), "more than"),
-        ("100 g", Q(222.2, "g"), "less than"),
-        ("222", Q(222.2, "g"), "without a unit"),
-        ("222 mL", Q(222.2, "g"), "weight is wanted"),
-        ("280 mL", [Q(281.7, "mL"), Q(277.7, "mL")], "Yes: 278 mL (9 1/2 fl oz) to 282 mL"),
-        ("28.6 %", Q(28.57, "percent_vol"), "Yes"),
-        ("80 %", Q(80, "percent_wb"), "Yes"),
-        ("1:5.6", Q(5.6, "mL/g"), "Yes"),
-        ("70 %", 0.7, "Yes: 70 %"),
-        ("80", 240 / 3, "Yes"),
-        ("15.4 hours", Q(15.4, "hour"), "Yes"),
-    ],
-)
-def test_a_gap_takes_any_unit_of_the_kind(typed, worked, says):
-    told = gap.told(typed, worked)
-    assert says in told
-    assert not FORBIDDEN.search(told)
 
 
 # --- refusals in a notebook -----------------------------------------------------------------------------------------
@@ -256,14 +267,26 @@ def test_a_lesson_that_the_teacher_has_not_opened_says_so_and_works(home, capsys
     assert "open is a list of lesson numbers" in capsys.readouterr().out
 
 
+def test_a_saved_page_says_that_it_does_not_run(home):
+    """What stands in the file; the page that runs greets by a live widget."""
+    notebook, _ = run("from herbcalc.show import lesson; here = lesson(5)")
+    (output,) = notebook.cells[0].outputs
+    stored = {kind: text for kind, text in output["data"].items() if not kind.startswith("application/")}
+    assert stored == {"text/plain": NOT_RUNNING, "text/html": f"<p>{NOT_RUNNING}</p>"}
+    assert Greeting(["Lesson 5 is ready."]).lines == ["Lesson 5 is ready."]
+
+
 # --- quick to open --------------------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("number", [0, *here_module.lessons()])
-def test_the_first_cell_is_quick_and_light(number, home):
+OPENED = ["first_aid()", *(f"lesson({number})" for number in (0, *here_module.lessons()))]
+
+
+@pytest.mark.parametrize("opened", OPENED)
+def test_the_first_cell_is_quick_and_light(opened, home):
     watched = (
         "import sys; import pint; before = set(sys.modules)\n"
-        f"from herbcalc.show import lesson; here = lesson({number})\n"
+        f"from herbcalc.show import first_aid, lesson; here = {opened}\n"
         "new = {name.split('.')[0] for name in set(sys.modules) - before}\n"
         "assert not new & {'pandas', 'scipy', 'matplotlib'}, new"
     )

@@ -233,3 +233,14 @@ def test_with_a_class_file_the_whole_way_through_the_command(tmp_path):
     assert ran.returncode == 1
     assert "class is a class code in quotes" in ran.stderr
     assert not (tmp_path / "site").exists()
+
+
+def test_what_holds_at_home_holds_on_the_site_too():
+    """The site's own settings come to those at home; none of them is lost."""
+    at_home = json.loads(laying.AT_HOME.read_text(encoding="utf-8"))
+    here = json.loads((laying.DATA / "overrides.json").read_text(encoding="utf-8"))
+    both = laying.together(at_home, here)
+    tracker = "@jupyterlab/notebook-extension:tracker"
+    assert both[tracker] == {**at_home[tracker], **here[tracker]}
+    keys = "@jupyterlab/shortcuts-extension:shortcuts"
+    assert len(both[keys]["shortcuts"]) == len(at_home[keys]["shortcuts"]) + len(here[keys]["shortcuts"])

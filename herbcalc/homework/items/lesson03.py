@@ -18,6 +18,7 @@ from herbcalc.homework.blueprint import (
     mistake,
     situation,
 )
+from herbcalc.homework.items import lesson03_room
 from herbcalc.homework.shared_slips import (
     DRIED_IS_BONE_DRY,
     FRACTION_TURNED_OVER,
@@ -26,7 +27,7 @@ from herbcalc.homework.shared_slips import (
 )
 from herbcalc.homework.walk import Walk, together
 from herbcalc.homework.wording import METRIC, PLAIN, g, pct, three
-from herbcalc.homework.wording import three as n
+from herbcalc.homework.wording import exact as n
 
 _WET = "A moisture is the water's share of the whole weight."
 
@@ -93,19 +94,19 @@ _DRY_SLIPS = (
 
 
 def _lines(f: Figures) -> list[str]:
-    solids = f.m * (1 - f.w0)
+    solids = float(three(f.m * (1 - f.w0)))
     lost = f.w0 - f.w1
     good = [
         f"The fresh plant weighs {g(f.m)} and is {pct(f.w0)} water.",
         f"Its solids weigh {g(solids)}.",
         f"It should end at {pct(f.w1)} water, so solids are {pct(1 - f.w1)} of the dried herb.",
-        f"The dried herb weighs {g(solids)} divided by {1 - f.w1:g}: {g(_dry(f))}.",
+        f"The dried herb weighs {g(solids)} divided by {1 - f.w1:g}: {g(solids / (1 - f.w1))}.",
     ]
     if f.case == 0:  # one percentage taken from the other
         good[2] = f"It should end at {pct(f.w1)} water, so {pct(lost)} of the fresh weight goes into the air."
         good[3] = f"What stays is {pct(1 - lost)} of {g(f.m)}: {g(f.m * (1 - lost))}."
     else:  # the moisture read against the dry weight
-        dry = f.m / (1 + f.w0)
+        dry = float(three(f.m / (1 + f.w0)))  # the line below goes on with what this one shows
         good[1] = f"Its solids weigh {g(f.m)} divided by {1 + f.w0:g}: {g(dry)}."
         good[3] = f"The dried herb weighs {g(dry)} divided by {1 - f.w1:g}: {g(dry / (1 - f.w1))}."
     return good
@@ -124,7 +125,7 @@ _DAY = Want(
     "",
     "days",
     exact=True,
-    drop=r"^\s*(?:on\s+)?(?:the\s+)?(?:day\b)?|\b(?:days?|tage?|d[ií]as?)\b|(?<=\d)\s*(?:st|nd|rd|th|d)\b|\.$",
+    drop=r"^\s*(?:on\s+)?(?:the\s+)?(?:day\b)?|(?<![^\W\d_])(?:days?|tage?|d[ií]as?)\b|(?<=\d)\s*(?:st|nd|rd|th|d)\b|\.$",
 )
 
 
@@ -222,6 +223,12 @@ def _doubt_way(f: Figures, w: Walk) -> None:
     least = w.total("g", f"The worst way, fresh one less and dry one more, in g: {n(f1)} − {n(d1)}", f1, -d1)
     worst = w.step("w", f"w in the worst way: {n(least)} ÷ {n(f1)}", least / f1)
     w.step("points", f"The two differ, in points: {100 * seen:.2f} − {100 * worst:.2f}", 100 * (seen - worst))
+
+
+def _doubt_by_solids(f: Figures, w: Walk) -> None:
+    """The share of the solids, by the readings and in the worst way."""
+    seen, worst = w.step("w", "", f.d / f.f), w.step("w", "", (f.d + 1) / (f.f - 1))
+    w.step("points", "", 100 * (worst - seen))
 
 
 def _log_way(f: Figures, w: Walk) -> None:
@@ -411,7 +418,7 @@ ITEMS = (
         path=_mending_way,
         forwards="Take the lines one by one and ask each percentage: of which weight are you a share?",
         pairs={"right": "That is the line."},
-        edition=2,
+        edition=3,
     ),
     Ask(
         3,
@@ -553,8 +560,10 @@ ITEMS = (
             ),
         ),
         path=_doubt_way,
+        other_paths=(_doubt_by_solids,),
         forwards="Work out w once from the readings, and once with each reading moved by 1 g (1/28 oz), all "
         "four ways.",
-        edition=2,
+        edition=3,
     ),
+    *lesson03_room.ITEMS,
 )

@@ -22,7 +22,7 @@ from herbcalc.homework.blueprint import (
 from herbcalc.homework.shared_slips import FRACTION_TURNED_OVER, ONE_PERCENTAGE_OFF_THE_OTHER, SPIRIT_IS_ALL_ALCOHOL
 from herbcalc.homework.walk import Walk
 from herbcalc.homework.wording import METRIC, SAFE, mL, oz_each, vol
-from herbcalc.homework.wording import three as n
+from herbcalc.homework.wording import exact as n
 from herbcalc.menstruum import cutting
 from herbcalc.units import Q
 
@@ -229,6 +229,12 @@ def _blend_by_alcohol(f: Figures, w: Walk) -> None:
     w.step("mL", "", short / (f.a - f.b))
 
 
+def _blend_by_two_alcohols(f: Figures, w: Walk) -> None:
+    """The alcohol that is wanted, less what the weak one alone would bring."""
+    short = w.step("mL", "", w.step("mL", "", f.t * f.T) - w.step("mL", "", f.b * f.T))
+    w.step("mL", "", short / w.step("", "", f.a - f.b))
+
+
 ITEMS = (
     Ask(
         4,
@@ -368,10 +374,10 @@ ITEMS = (
             ),
         ),
         path=_blend_way,
-        other_paths=(_blend_by_alcohol,),
+        other_paths=(_blend_by_alcohol, _blend_by_two_alcohols),
         forwards="Add up the alcohol of both: your mL of the strong one and the rest of the weak one. How "
         "strong is the mix?",
-        edition=2,
+        edition=3,
     ),
     Ask(
         4,

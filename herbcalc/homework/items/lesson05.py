@@ -40,7 +40,7 @@ from herbcalc.homework.wording import (
     pct,
     vol,
 )
-from herbcalc.homework.wording import three as n
+from herbcalc.homework.wording import exact as n
 
 
 def _final(f: Figures) -> float:
@@ -192,6 +192,30 @@ def _rescue_of_the_water(f: Figures, w: Walk) -> None:
     need = w.step("mL", "", f.t * w.step("mL", "", f.w * f.m))
     spare = w.step("mL", "", (f.a - f.t) * w.step("mL", "", f.r * f.m))
     w.step("mL", "", w.total("mL", "", need, -spare) / (f.s - f.t))
+
+
+def _rescue_per_gram(f: Figures, w: Walk) -> None:
+    """What a gram of plant asks for, and then all of them."""
+    need = w.step("", "", f.t * w.step("", "", f.r + f.w))
+    short = w.step("", "", need - w.step("", "", f.a * f.r))
+    w.step("mL", "", w.step("", "", short / (f.s - f.t)) * f.m)
+
+
+def _wettest_by_thinning(f: Figures, w: Walk) -> None:
+    """How many mL the spirit may become, less what it was."""
+    becomes = w.step("", "", w.step("", "", f.a * f.r) / f.t)
+    w.step("pct", "", becomes - f.r)
+
+
+def _wettest_per_mL(f: Figures, w: Walk) -> None:
+    """What each mL may take, times the mL."""
+    w.step("pct", "", w.step("", "", (f.a - f.t) / f.t) * f.r)
+
+
+def _wettest_by_growth(f: Figures, w: Walk) -> None:
+    """How many times its volume the spirit may become."""
+    times = w.step("", "", f.a / f.t)
+    w.step("pct", "", w.step("", "", times * f.r) - f.r)
 
 
 ITEMS = (
@@ -500,8 +524,9 @@ ITEMS = (
             ),
         ),
         path=_wettest_way,
+        other_paths=(_wettest_by_thinning, _wettest_per_mL, _wettest_by_growth),
         forwards="Take 100 g (3 1/2 oz) of plant as wet as you say, pour, and work out how strong the jar ends.",
-        edition=2,
+        edition=3,
     ),
     Ask(
         5,
@@ -545,8 +570,8 @@ ITEMS = (
             ),
         ),
         path=_rescue_way,
-        other_paths=(_rescue_by_strength, _rescue_of_the_water),
+        other_paths=(_rescue_by_strength, _rescue_of_the_water, _rescue_per_gram),
         forwards="Add your mL to the jar: how much alcohol, how much liquid, how strong?",
-        edition=2,
+        edition=3,
     ),
 )

@@ -38,15 +38,15 @@ from herbcalc.homework.wording import (
     ML_PER_FL_OZ,
     PLAIN,
     PLANT_WATER,
-    exact,
     g,
     g100,
     mL,
     one_to,
     oz_each,
+    three,
     vol,
 )
-from herbcalc.homework.wording import three as n
+from herbcalc.homework.wording import exact as n
 from herbcalc.units import Q
 
 _IN_ML = Want(("volume",), "mL", "mL", only=("mL", "L"), old="oz")
@@ -86,7 +86,7 @@ def _label(f: Figures, x: float) -> str:
 
 
 def _thin(f: Figures, x: float) -> str:
-    herb = f"{exact(f.oz)} oz ({g(f.oz * G_PER_OZ).split(' (')[0]})"
+    herb = f"{n(f.oz)} oz ({g(f.oz * G_PER_OZ).split(' (')[0]})"
     return f"{mL(x)} on {herb} is {one_to(x / (f.oz * G_PER_OZ))}, not {one_to(f.r)}."
 
 
@@ -115,17 +115,17 @@ def _lines(f: Figures) -> list[str]:
     if f.case == 0:
         parts = f.V / (f.r + 1)
         return [
-            f"There are {mL(f.V)} of menstruum, and the card says {one_to(f.r)}.",
-            f"The {exact(f.r)} of the ratio counts mL of menstruum, the 1 counts g of herb.",
-            f"That is {exact(f.r + 1)} parts in all, so one part is {mL(f.V)} divided by {exact(f.r + 1)}.",
+            f"On the table stands the menstruum, {mL(f.V)}, and the card beside it says {one_to(f.r)}.",
+            f"The {n(f.r)} of the ratio counts mL of menstruum, the 1 counts g of herb.",
+            f"That is {n(f.r + 1)} parts in all, so one part is {mL(f.V)} divided by {n(f.r + 1)}.",
             f"So the herb weighs {g(parts)}.",
         ]
     herb = round(f.V / f.r)
     return [
-        f"There are {g(herb)} of herb, and the card says {one_to(f.r)}.",
-        f"The {exact(f.r)} counts all parts, the herb's as well, so the menstruum is {exact(f.r - 1)} parts.",
+        f"On the scale lies the herb, {g(herb)}, and the card beside it says {one_to(f.r)}.",
+        f"The {n(f.r)} counts all parts, the herb's as well, so the menstruum is {n(f.r - 1)} parts.",
         "One part is as many mL as the herb has g.",
-        f"So pour {exact(f.r - 1)} times that: {mL((f.r - 1) * herb)}.",
+        f"So pour {n(f.r - 1)} times that: {mL((f.r - 1) * herb)}.",
     ]
 
 
@@ -144,13 +144,13 @@ def _jar_end_way(f: Figures, w: Walk) -> None:
 
 
 def _ounces_way(f: Figures, w: Walk) -> None:
-    grams = w.step("g", f"Herb in g: {exact(f.oz)} × 28.35", f.oz * G_PER_OZ)
+    grams = w.step("g", f"Herb in g: {n(f.oz)} × 28.35", f.oz * G_PER_OZ)
     w.step("mL", f"Menstruum, {n(f.r)} mL for each g, in mL: {n(f.r)} × {n(grams)}", f.r * grams)
 
 
 def _herb_way(f: Figures, w: Walk) -> None:
     each = w.step("mL", f"Menstruum that {g100()} of herb takes, in mL: {n(f.r)} × 100", 100 * f.r)
-    hundreds = w.step("times", f"How many times you have that: {n(f.V)} ÷ {n(each)}", f.V / each)
+    hundreds = w.step("", f"How many times you have that: {n(f.V)} ÷ {n(each)}", f.V / each)
     w.step("g", f"As many times the herb, in g: {n(hundreds)} × 100", hundreds * 100)
 
 
@@ -161,7 +161,7 @@ def _cover_way(f: Figures, w: Walk) -> None:
     own = w.step("mL", f"Room that the herb itself takes up in it, in mL: 0.7 × {n(f.m)}", 0.7 * f.m)
     level = w.total("mL", f"So the liquid reaches, in mL: {n(poured)} + {n(own)}", poured, own)
     side = "more" if level > pile else "less"
-    w.say(f"{n(level)} is {side} than {n(pile)}: ⟦{w.letter(_covered(f))}⟧")
+    w.say(f"{three(level)} is {side} than {n(pile)}: ⟦{w.letter(_covered(f))}⟧")
 
 
 def _mending_way(f: Figures, w: Walk) -> None:
@@ -170,7 +170,7 @@ def _mending_way(f: Figures, w: Walk) -> None:
         return
     herb = round(f.V / f.r)
     each = w.step("mL", f"Menstruum that {g100()} of herb takes, in mL: {n(f.r)} × 100", 100 * f.r)
-    hundreds = w.step("times", f"How many hundreds of g of herb there are: {n(herb)} ÷ 100", herb / 100)
+    hundreds = w.step("", f"How many hundreds of g of herb there are: {n(herb)} ÷ 100", herb / 100)
     w.step("mL", f"As many times the menstruum, in mL: {n(hundreds)} × {n(each)}", hundreds * each)
 
 
@@ -410,7 +410,7 @@ ITEMS = (
         path=_mending_way,
         forwards="Ask of each line: does it count the menstruum alone, or everything in the jar?",
         pairs={"right": "That is the line."},
-        edition=2,
+        edition=3,
     ),
     Ask(
         6,

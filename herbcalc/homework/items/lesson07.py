@@ -19,8 +19,8 @@ from herbcalc.homework.blueprint import (
 )
 from herbcalc.homework.shared_slips import PLANT_WATER_LEFT_OUT, SHARE_STILL_IN_THE_HERB
 from herbcalc.homework.walk import Walk, between_halvings, halvings_way, together
-from herbcalc.homework.wording import METRIC, PLANT_WATER, exact, g, mL, one_to, three
-from herbcalc.homework.wording import three as n
+from herbcalc.homework.wording import METRIC, PLANT_WATER, g, mL, one_to, three
+from herbcalc.homework.wording import exact as n
 
 _K = one_of("k", "mL/g", 8, 10, 12, 15, 16, 18, 20, over=10)
 _EVEN = "When the waiting is over the extract is spread evenly through all the liquid."
@@ -51,7 +51,7 @@ def _planned(f: Figures, x: float) -> str:
 
 def _share_said(_: Figures, x: float) -> str:
     if x >= 100:
-        return "With that sum nothing would be left in the marc, and wet marc tastes of the herb still."
+        return "With that sum nothing would be left in the marc, and wet marc smells of the herb still."
     return f"With that sum {three(100 - x)} % of the extract would go out with the marc."
 
 
@@ -75,11 +75,8 @@ def _split_said(f: Figures, x: float) -> str:
 
 def _evenly_said(f: Figures, x: float) -> str:
     if abs(x - 100) < 1 and f.d > 2 * f.h:
-        return (
-            f"With {three(x)} % out by day {exact(f.d)} there would be nothing left to come, and half of it "
-            f"always is."
-        )
-    return f"By the same sum {three(1.5 * x)} % would be out by day {exact(1.5 * f.d)}."
+        return f"With {three(x)} % out by day {n(f.d)} there would be nothing left to come, and half of it always is."
+    return f"By the same sum {three(1.5 * x)} % would be out by day {n(1.5 * f.d)}."
 
 
 def _twice(f: Figures) -> float:
@@ -149,7 +146,7 @@ def _second_jar_way(f: Figures, w: Walk) -> None:
 
 
 def _days_way(f: Figures, w: Walk) -> None:
-    times = w.step("", f"How many halvings: {exact(f.d)} ÷ {exact(f.h)}", f.d / f.h)
+    times = w.step("", f"How many halvings: {n(f.d)} ÷ {n(f.h)}", f.d / f.h)
     halvings_way(times, w)
 
 
@@ -422,7 +419,7 @@ ITEMS = (
         (grid("h", "day", 2, 6), grid("d", "day", 4, 24)),
         SHARE,
         lambda f: 100 * bare(maceration.share_by, f.d, f.h),
-        also={"h_day": lambda f: exact(f.h), "d_day": lambda f: exact(f.d)},
+        also={"h_day": lambda f: n(f.h), "d_day": lambda f: n(f.d)},
         allowed=lambda f: 2 <= f.d / f.h <= 4,
         near=(
             Near(
@@ -442,9 +439,7 @@ ITEMS = (
             SHARE_STILL_IN_THE_HERB.on(
                 "m159",
                 lambda f: 100 * 0.5 ** (f.d / f.h),
-                so=lambda f, x: (
-                    f"With {three(x)} % out by day {exact(f.d)} there would be less than on day {exact(f.h)}."
-                ),
+                so=lambda f, x: f"With {three(x)} % out by day {n(f.d)} there would be less than on day {n(f.h)}.",
             ),
         ),
         path=_days_way,

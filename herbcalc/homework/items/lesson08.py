@@ -28,8 +28,9 @@ from herbcalc.homework.shared_slips import (
     SHARE_STILL_IN_THE_HERB,
 )
 from herbcalc.homework.walk import Walk, between_halvings, halvings_way, together
-from herbcalc.homework.wording import METRIC, exact, g, g100, mL, pct, three
-from herbcalc.homework.wording import three as n
+from herbcalc.homework.wording import METRIC, g, g100, mL, pct, three
+from herbcalc.homework.wording import exact as n
+from herbcalc.units import Q
 from herbcalc.units.constants import FL_OZ_PER_OZ
 
 _K = one_of("k", "mL/g", 8, 10, 12, 15, 16, 18, 20, over=10)
@@ -39,7 +40,8 @@ _TAP = Want(
     ("count",),
     "",
     "drops a minute",
-    drop=r"\s*\b(?:drops?|tropfen|gotas)\b|\s*(?:/|\b(?:per|pro|por|a|each|every)\b)\s*min(?:ut[aeo])?s?\.?$",
+    drop=r"\s*(?<![^\W\d_])(?:drops?|tropfen|gotas?|dpm|d(?=/min))\b"
+    r"|\s*(?:/|\b(?:per|pro|por|je|in a|a|each|every)\b)\s*min(?:ut[aeo])?s?\b\.?",
 )
 _FIRE = "Keep spirit away from heat, and never let it drip near flames or sparks."
 _HALVING = (
@@ -65,7 +67,13 @@ def _hours(f: Figures, x: float) -> str:
 def _tap(f: Figures, x: float) -> str:
     hours = f.F * f.n / x / 60
     long = f"{three(hours)} hours" if hours >= 0.1 else f"{three(60 * hours)} minutes"
-    return f"At {three(x)} drops a minute it would take {long}, and there are {exact(f.time)}."
+    return f"At {three(x)} drops a minute it would take {long}, and there are {n(f.time)}."
+
+
+def _by_the_books(f: Figures, drops: float) -> bool:
+    """A tap of so many drops a minute that is neither slower nor quicker than the books for a 1:5 of this size."""
+    books = ("slow", "moderate", "quick")
+    return drops >= 3 and percolation.flow_band(Q(f.F / 5, "g"), Q(drops / f.n, "mL/min")) in books
 
 
 def _bed(f: Figures) -> float:
@@ -152,7 +160,7 @@ def _ready_way(f: Figures, w: Walk) -> None:
 
 def _dampening_way(f: Figures, w: Walk) -> None:
     each = w.step("mL", f"What {g100()} of powder takes, in mL: {n(f.per_g)} × 100", 100 * f.per_g)
-    hundreds = w.step("times", f"How many hundreds of g there are: {n(f.m)} ÷ 100", f.m / 100)
+    hundreds = w.step("", f"How many hundreds of g there are: {n(f.m)} ÷ 100", f.m / 100)
     w.step("mL", f"For all of it, in mL: {n(hundreds)} × {n(each)}", hundreds * each)
 
 
@@ -265,9 +273,10 @@ ITEMS = (
         "{F} of percolate are wanted. The tap is set to {d}, and this liquid was counted: {n}. How many hours "
         "does it drip? "
         f"{METRIC} {_FIRE}",
-        (grid("F", "mL", 200, 800, 10), grid("d", "1/min", 15, 60), grid("n", "1/mL", 28, 42)),
+        (grid("F", "mL", 200, 800, 10), grid("d", "1/min", 3, 24), grid("n", "1/mL", 28, 42)),
         HOURS,
         lambda f: bare(percolation.running_time, f.F, f.d, f.n),
+        allowed=lambda f: _by_the_books(f, f.d),
         mistakes=(
             DROPS_OF_WATER.on(
                 "m66",
@@ -289,6 +298,7 @@ ITEMS = (
         ),
         path=_hours_way,
         forwards="How many drops fall in your hours, and how many mL are they?",
+        edition=2,
     ),
     Ask(
         8,
@@ -297,10 +307,10 @@ ITEMS = (
         "{F} of percolate must be through in {time}, and this liquid was counted: {n}. How many drops a minute "
         "must the tap "
         f"give? {METRIC} {_FIRE}",
-        (grid("F", "mL", 200, 800, 10), grid("time", "hour", 6, 20), grid("n", "1/mL", 28, 42)),
+        (grid("F", "mL", 200, 800, 10), grid("time", "hour", 18, 80), grid("n", "1/mL", 28, 42)),
         _TAP,
         lambda f: bare(percolation.drops_per_minute, f.F, f.time, f.n),
-        allowed=lambda f: 10 <= f.F * f.n / f.time / 60 <= 80,
+        allowed=lambda f: _by_the_books(f, f.F * f.n / f.time / 60),
         mistakes=(
             DROPS_OF_WATER.on(
                 "m163",
@@ -322,6 +332,7 @@ ITEMS = (
         ),
         path=_tap_way,
         forwards="How long would the tap need at your drops a minute?",
+        edition=2,
     ),
     Ask(
         8,

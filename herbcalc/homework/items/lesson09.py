@@ -19,8 +19,8 @@ from herbcalc.homework.blueprint import (
     situation,
 )
 from herbcalc.homework.walk import Walk
-from herbcalc.homework.wording import BY_METRIC, METRIC, PLAIN, g, kept, mL, one_to, pct
-from herbcalc.homework.wording import three as n
+from herbcalc.homework.wording import BY_METRIC, METRIC, PLAIN, g, kept, mL, one_to, pct, three
+from herbcalc.homework.wording import exact as n
 
 _ADDED = "The soak's ratio is mL of menstruum added for each g of dried herb; the drip runs until as many mL are out."
 _K = one_of("k", "mL/g", 10, 12, 15, 16, 18, 20, over=10)
@@ -64,18 +64,20 @@ _POWDERS = (
     "dried elderflower, sifted to an even, coarse powder",
 )
 _SHAKEN = 7  # days; what old pharmacy books name for a soak that is shaken
+_DRIP = 3  # days at 1:5, as lesson 9 counts them: a rest of 6 hours, a day full, and a moderate tap
 
 
-def _drips(f: Figures) -> bool:
+def _second(f: Figures) -> bool:
+    """Whether the second of an item's two cases was drawn: big pieces in 9.1, a powder in 9.2."""
     return f.case == 1
 
 
 def _herb(f: Figures) -> str:
-    return (_POWDERS if _drips(f) else _WET_HERBS)[int(f.which)]
+    return (_POWDERS if _second(f) else _WET_HERBS)[int(f.which)]
 
 
 def _in_the_cone(f: Figures) -> str:
-    if _drips(f):
+    if _second(f):
         return (
             f"In the cone the {g(f.m)} of powder stands still and even, and the menstruum goes slowly past every "
             f"grain."
@@ -84,13 +86,13 @@ def _in_the_cone(f: Figures) -> str:
 
 
 def _open_tap(f: Figures) -> str:
-    if _drips(f):
+    if _second(f):
         return "With the tap wide open the menstruum is through before it has drawn much."
     return f"In the cone {_WET_WHY[int(f.which)]}, tap or no tap."
 
 
 def _herb_way(f: Figures, w: Walk) -> None:
-    if _drips(f):
+    if _second(f):
         w.say("Through an even, dry powder menstruum goes ⟦slowly and past every grain⟧")
         w.say(f"So it can drip, and fresh menstruum follows what is full: ⟦{w.letter(0)}⟧")
         return
@@ -98,13 +100,9 @@ def _herb_way(f: Figures, w: Walk) -> None:
     w.say(f"What cannot drip can still stand in a jar: ⟦{w.letter(1)}⟧")
 
 
-def _coarse(f: Figures) -> bool:
-    return f.case == 1
-
-
 def _rosehip_way(f: Figures, w: Walk) -> None:
-    if _coarse(f):
-        w.say("By a model, half of what is in so big a piece is out after ⟦three days⟧; a drip is through in two")
+    if _second(f):
+        w.say("By a model, half of what is in so big a piece is out after ⟦a week⟧; a drip is over in 3 or 4 days")
         w.say(f"So the pieces must stand: ⟦{w.letter(1)}⟧")
         return
     keeps = w.step("mL", f"The soak's marc keeps, in mL: {n(f.k)} × {n(f.m)}", f.k * f.m)
@@ -121,14 +119,14 @@ def _days(f: Figures) -> float:
 
 def _days_said(f: Figures) -> str:
     return (
-        f"There are {_days(f):.0f} days. The drip takes 2, the shaken soak {_SHAKEN}, the soak left alone "
+        f"There are {_days(f):.0f} days. The drip takes {_DRIP}, the shaken soak {_SHAKEN}, the soak left alone "
         f"{f.soak:.0f}."
     )
 
 
 def _calendar_way(f: Figures, w: Walk) -> None:
     days = _days(f)
-    w.say(f"Days there are: {days:.0f}. The drip takes 2, which is ⟦in time⟧")
+    w.say(f"Days there are: {days:.0f}. The drip takes {_DRIP}, which is ⟦in time⟧")
     for name, takes in (("shaken soak", _SHAKEN), ("soak left alone", f.soak)):
         w.say(f"The {name} takes {takes:.0f}: ⟦{'in time' if takes <= days else 'too long'}⟧")
     w.say(f"So it is ⟦{w.letter(int(f.case))}⟧")
@@ -151,7 +149,7 @@ def _soaks_pours_way(f: Figures, w: Walk) -> None:
     dripped = w.step("g", f"The drip needs so much herb, in g: {n(f.F)} ÷ {n(f.r)}", f.F / f.r)
     keeps = w.step("mL", f"Its marc keeps, in mL: {n(f.k)} × {n(dripped)}", f.k * dripped)
     drip = w.total("mL", f"so the drip pours, in mL: {n(f.F)} + {n(keeps)}", f.F, keeps)
-    w.say(f"The smaller of {n(soak)} and {n(drip)}: ⟦{w.letter(_saver(f))}⟧")
+    w.say(f"The smaller of {n(soak)} and {three(drip)}: ⟦{w.letter(_saver(f))}⟧")
 
 
 def _tie_way(f: Figures, w: Walk) -> None:
@@ -185,16 +183,16 @@ ITEMS = (
         f"can get. {BY_METRIC}{_WHY}",
         (grid("m", "g", 60, 250, 10), grid("r", "mL/g", 4, 8), _K, case(2)),
         also={
-            "state": lambda f: "in pieces as big as hazelnuts" if _coarse(f) else "ground to an even powder",
-            "way": lambda f: "soak" if _coarse(f) else "drip",
+            "state": lambda f: "in pieces as big as hazelnuts" if _second(f) else "ground to an even powder",
+            "way": lambda f: "soak" if _second(f) else "drip",
             "what": lambda f: (
                 "the days that a piece needs, or the size of it"
-                if _coarse(f)
+                if _second(f)
                 else "the share that the soak gets out, from the ratio and what the marc keeps"
             ),
             "because": lambda f: (
                 "menstruum runs past a piece before it has drawn"
-                if _coarse(f)
+                if _second(f)
                 else "a powder lets the menstruum through evenly"
             ),
         },
@@ -204,7 +202,7 @@ ITEMS = (
                 "How long does menstruum need to the middle of a big piece, and how long is it in the cone?",
                 "m190",
                 "Thinks that big pieces drip as well as a powder",
-                "The menstruum would be through in a day or two, and by a model half of a piece takes three days.",
+                "The drip would be over in 3 or 4 days, and by a model half of so big a piece takes a week.",
             ),
             Option(
                 "Soak: the pieces are big, and the menstruum would run past them before it has drawn.",
@@ -255,8 +253,8 @@ ITEMS = (
         (grid("m", "g", 100, 400, 10), situation("which", len(_WET_HERBS)), case(2)),
         also={
             "herb": _herb,
-            "way": lambda f: "drip" if _drips(f) else "soak",
-            "because": lambda f: "lets the menstruum through evenly" if _drips(f) else "does not drip",
+            "way": lambda f: "drip" if _second(f) else "soak",
+            "because": lambda f: "lets the menstruum through evenly" if _second(f) else "does not drip",
         },
         options=(
             Option(
@@ -281,7 +279,7 @@ ITEMS = (
                 _open_tap,
             ),
         ),
-        answer=lambda f: 0 if _drips(f) else 1,
+        answer=lambda f: 0 if _second(f) else 1,
         points=(
             "It names {way}.",
             "It gives a number: the weight, and a ratio that you would take.",
@@ -341,11 +339,10 @@ ITEMS = (
         9,
         4,
         "choice",
-        "The class at Alder Lane (invented) wants {F} of a dried herb, ground, ready in {days} days. Count 2 "
-        "days for a "
-        f"drip, standing included, {_SHAKEN} for a soak that is shaken every day, and {{soak}} for a soak "
-        f"that is left "
-        f"alone (common practice). You have a cone, a jar and the powder. Which are ready in time?{_WHY}",
+        "The class at Alder Lane (invented) wants {F} of a dried herb, ground, ready in {days} days. Count "
+        f"{_DRIP} days for a drip at 1:5, standing included, {_SHAKEN} for a soak that is shaken every day, and "
+        "{soak} for a soak that is left alone (common practice). You have a cone, a jar and the powder. Which are "
+        f"ready in time?{_WHY}",
         (
             grid("F", "mL", 200, 600, 10),
             one_of("soak", "day", 14, 21, 28),
@@ -399,7 +396,7 @@ ITEMS = (
             "It says what else matters beside the days: gear, powder, or what you like doing.",
         ),
         path=_calendar_way,
-        edition=2,
+        edition=3,
     ),
     Ask(
         9,

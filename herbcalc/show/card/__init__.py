@@ -17,17 +17,19 @@ import ipywidgets as w
 
 from herbcalc import homework, person
 from herbcalc.homework import results
+from herbcalc.homework.blueprint import Want
 from herbcalc.homework.draws import first_go_of
 from herbcalc.homework.feedback import Feedback
 from herbcalc.homework.item import Item
 from herbcalc.homework.reading import LONGEST
 from herbcalc.homework.results import Answer
 from herbcalc.homework.wording import KITCHEN, METRIC, PLAIN
-from herbcalc.show.card import paper
+from herbcalc.show.card import onward, paper
+from herbcalc.show.card.onward import HIGHEST
+from herbcalc.show.card.picture import Picture
 from herbcalc.show.desk import Desk
 from herbcalc.show.stored import Stored
 
-HIGHEST = 4
 SURE = ("sure", "fairly", "guessing")
 VERDICTS = {
     "right": "Yes, that is it.",
@@ -42,6 +44,8 @@ STEPS = {
     3: "All but the last step.",
     4: "The whole way, with your figures. A fresh set lets you walk it alone.",
 }
+HAD = "You had this one"
+NOW = "What you typed now:"
 HANDED_IN = "Handed in. Your teacher goes through this one with you, so nothing more is said about it here."
 NO_STEPS = "There is no sum to walk through here. Try one: what is said to it points the way, and nothing is counted."
 TICK = {
@@ -84,6 +88,27 @@ def told(feedback: Feedback) -> list[str]:
     return [line.strip() for line in said.splitlines() if line.strip()]
 
 
+def asked_for(want: Want | None) -> str:
+    """The end of a label: a unit by name only where that very unit is asked for, else that one belongs to it.
+
+    >>> from herbcalc.homework import item
+    >>> [asked_for(item(*code, "fern7", 3).ask.want) for code in ((5, 2), (3, 5), (5, 4), (3, 8))]
+    [', with its unit', ' in °C, with its unit', ', as 1:x', '']
+    """
+    if want is None or want.kinds[0] in ("count", "money"):
+        return ""  # a number alone will do
+    if want.said == "1:x":
+        return ", as 1:x"
+    return f"{f' in {want.said}' if want.only else ''}, with its unit"
+
+
+def label_of(item: Item) -> str:
+    """What stands before the place where an item is answered."""
+    if len(item.right_letters) > 1:
+        return "Your letters"
+    return LABELS[item.kind] + asked_for(item.ask.want)
+
+
 def a_line_each(prompt: str) -> str:
     """Several short questions, each on a line of its own.
 
@@ -111,7 +136,8 @@ class Card(Stored, w.VBox):
         self.add_class("herb-card")
         self.here = here
         self.prompt, self.given, self.manners = w.HTML(), w.HTML(), paper.Manners()
-        self.feedback, self.noted = paper.live(), w.HTML()
+        self.picture = Picture()
+        self.feedback, self.noted, self.onward = paper.live(), w.HTML(), w.HTML()
         self.noted.add_class("herb-noted")
         self.sure = w.RadioButtons(
             options=SURE, value=None, description="How sure are you?", orientation="horizontal"
@@ -135,11 +161,13 @@ class Card(Stored, w.VBox):
     def _show(self, item: Item) -> None:
         """Lay the card out for one set of figures."""
         self.item, self.tier, self.last = item, 1, None
+        self.solved = ""  # what was read in the answer that was right; of set work nobody is told
         heading = item.code
         if item.ask.lesson != self.here.number:
             heading += f", from lesson {item.ask.lesson}"
         if item.go > first_go_of(item.go):
             heading += f", set {item.go - first_go_of(item.go) + 1}"
+        self.manners.item = heading
         body = f"<h3>{escape(heading)}</h3>{asked(a_line_each(item.prompt) if item.quick else item.prompt)}"
         lines = "".join(f"<li>{escape(line)}</li>" for line in item.choices)
         listed = f'<ul class="herb-lines">{lines}</ul>' if lines else ""
@@ -149,21 +177,19 @@ class Card(Stored, w.VBox):
         self.stored_html = f"{body}{listed}<p>Run the cells of this notebook to answer it here.</p>"
         self.left_out = results.left_out(self.answers, item)
         self.given.value = paper.listed("Given so far:", item.given(self.left_out))
-        self.feedback.value = ""
+        self.picture.show(item)
+        self.feedback.value = self.onward.value = ""
         self._open_after((), mend=False)
         buttons = w.HBox([self.check_button, self.more_button, self.fresh_button])
         buttons.layout.flex_flow = "row wrap"
-        asks = [self.prompt, self.given, self.place, self.sure, buttons]
-        self.children = [*asks, self.feedback, self.points, self.mending, self.noted, self.manners]
+        asks = [self.prompt, self.picture, self.given, self.place, self.sure, buttons]
+        told = [self.feedback, self.points, self.mending, self.noted, self.onward]
+        self.children = [*asks, *told, self.manners]
 
     def _place(self) -> Any:
         """Where the answer goes: a list to choose from, or a box to type in; each says what is asked."""
         item = self.item
-        label = LABELS[item.kind]
-        if item.kind == "sum" and item.unit:
-            label += f", {'as' if item.unit == '1:x' else 'in'} {item.unit}"
-        elif len(item.right_letters) > 1:
-            label = "Your letters"
+        label = label_of(item)
         if item.choices and len(item.right_letters) == 1:
             options = [(text, text[:1]) for text in item.choices]
             place = w.RadioButtons(options=options, value=None, description=label)
@@ -238,6 +264,7 @@ class Card(Stored, w.VBox):
     def _tell(self, feedback: Feedback, also: list[str]) -> None:
         right, sentence = feedback.verdict == "right", self.item.kind == "sentence"
         handed_in = self.here.sheet.set_work and feedback.verdict in ("right", "slip", "not yet")
+        solved = not self.here.sheet.set_work and self._solved(feedback)
         points = self.item.points if right and not handed_in else ()
         steps = [] if right or handed_in else self.item.worked(self.tier)
         if handed_in:
@@ -246,16 +273,36 @@ class Card(Stored, w.VBox):
             said = ["A whole sentence." if sentence else VERDICTS["right"], TICK[sentence]]
         else:
             said = told(feedback)
+        if right and not handed_in:
+            line = onward.in_one_line(self.item)
+            also = [f"The sum in one line: {line}.", *also] if line else also
+        elif solved:
+            said = [solved, " ".join([NOW, *said])]
         self._say(said + also, steps, understood(feedback))
+        self.onward.value = onward.button(self.here.number, self.item) if solved or handed_in else ""
         # Where answers are handed in, the box is there for whatever line was chosen, and gives nothing away.
         self._open_after(points, mend=self.item.kind == "find the slip" and (right or handed_in))
+
+    def _solved(self, now: Feedback) -> str:
+        """What is said of an item that was solved in this set, whatever is typed later; "" where it was not yet."""
+        if now.verdict == "right":
+            self.solved = now.read or HAD
+        elif not self.solved:
+            looked = (self.item.check(one.typed) for one in results.tries(self.answers, self.item))
+            self.solved = next((one.read or HAD for one in looked if one.verdict == "right"), "")
+        return self._had()
+
+    def _had(self) -> str:
+        if self.solved in ("", HAD):
+            return f"{HAD}." if self.solved else ""
+        return f"{HAD}: {self.solved}."
 
     def one_step_more(self) -> None:
         """Show one step more of the way, with the student's own figures. It costs nothing."""
         given_already = HIGHEST - self.left_out if self.left_out else 0
         self.tier = min(max(self.tier, given_already) + 1, HIGHEST)
         steps = self.item.worked(self.tier)
-        self._say([STEPS[self.tier] if steps else NO_STEPS], steps)
+        self._say([STEPS[self.tier] if steps else NO_STEPS, *filter(None, [self._had()])], steps)
 
     def fresh_set(self) -> None:
         """Other figures for the same question; kept, so that they are there when the notebook opens again."""

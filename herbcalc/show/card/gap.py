@@ -1,54 +1,62 @@
-"""Floor 5. The gaps in a worked example: what a student types between two quote marks, beside the sum left out.
+"""Floor 5. The card of a gap in a lesson: its question, a place to type, an answer at once, and a step more.
 
-Nothing here is homework: nothing is kept, a question mark shows the result, and the sum stands in the cell.
+It looks like the card of homework and is less: the figures are the same for everybody, and nothing is kept.
 """
 
 from __future__ import annotations
 
-from typing import Any
+from html import escape
 
-from herbcalc.units import OutOfRange, Q, WrongUnit, amount, spoken
-from herbcalc.units.words import KIND_OF
+import ipywidgets as w
 
-CLOSE = 0.01  # three figures are enough
-EMPTY = "Your turn: type it between the quote marks, with its unit, and run this cell. A ? shows it."
-# What a result may be, and the word by which `amount` reads one of that kind.
-KINDS = {unit: KIND_OF[unit] for unit in ("g", "mL", "percent_vol", "percent_wb", "mL/g", "hour")} | {"": "share"}
+from herbcalc.homework import in_class
+from herbcalc.show.card import HIGHEST, STEPS, asked, label_of, paper, told, understood
+from herbcalc.show.stored import Stored
 
-
-def told(typed: str, worked: Any) -> str:
-    """What there is to say to `typed`, where the sum gives `worked`: an amount, or two whose span counts.
-
-    >>> told("8 1/4 oz", Q(222, "g"))
-    'Not yet: 8 1/4 oz (234 g) is more than it should be. Try once more, or type a ? to see it.'
-    >>> told("7.8 oz", Q(222, "g"))
-    'Yes: 222 g (7 3/4 oz).'
-    >>> told("222", Q(222, "g"))
-    '"222": it is a number without a unit. A weight is wanted here, such as 100 g or 3 1/2 oz.'
-    """
-    ends = [Q(one, "") if isinstance(one, (int, float)) else one for one in _list(worked)]
-    unit = next(unit for unit in KINDS if ends[0].is_compatible_with(unit))
-    low, *_, high = sorted([ends[0], *ends], key=lambda end: end.to(unit).magnitude)
-    said = " to ".join(dict.fromkeys([_said(low), _said(high)]))
-    text = str(typed).strip()
-    if text in ("", "?"):
-        return f"It is {said}." if text else EMPTY
-    try:
-        given = amount(text, KINDS[unit])
-    except (WrongUnit, OutOfRange) as refusal:
-        return str(refusal)
-    if given < low * (1 - CLOSE):
-        return f"Not yet: {spoken(given)} is less than it should be. Try once more, or type a ? to see it."
-    if given > high * (1 + CLOSE):
-        return f"Not yet: {spoken(given)} is more than it should be. Try once more, or type a ? to see it."
-    return f"Yes: {said}."
+GIVEN = "The way, with gaps for you:"
+THE_WAY = "The whole way:"
+TO_TYPE = "Run the cells of this notebook to answer it here."
 
 
-def _said(end: Any) -> str:
-    """An amount in words; a share of one in hundredths, as it is spoken of."""
-    share = end.dimensionless and 0 < end.magnitude < 1
-    return f"{100 * end.magnitude:.3g} %" if share else spoken(end)
+class Gap(Stored, w.VBox):
+    """The card of gap `number` of a lesson, counted from 1 along its page."""
 
+    def __init__(self, lesson: int, number: int) -> None:
+        super().__init__()
+        self.add_class("herb-card")
+        self.item = in_class.question(lesson, number)
+        gap = in_class.gaps(lesson)[number - 1]
+        # What stands there already is more than the first steps of help would show.
+        self.tier = max(HIGHEST - gap.left_out, 2) if gap.left_out else 1
+        given = paper.listed(GIVEN, self.item.given(gap.left_out))
+        self.stored_plain = gap.title
+        words = f"<h3>{escape(gap.title)}</h3>{asked(self.item.prompt)}{given}"
+        self.stored_html = f"{words}<p>{TO_TYPE}</p>"
+        self.place = paper.box(label_of(self.item), self.check)
+        self.feedback = paper.live()
+        buttons = w.HBox(
+            [
+                paper.button("Check", self.check, first=True),
+                paper.button("Show me one step more", self.one_step_more),
+            ]
+        )
+        buttons.layout.flex_flow = "row wrap"
+        self.children = [w.HTML(words), self.place, buttons, self.feedback, paper.Manners()]
 
-def _list(worked: Any) -> list[Any]:
-    return list(worked) if isinstance(worked, (tuple, list)) else [worked]
+    def check(self) -> None:
+        """Look at what stands there and say what there is to say; a right answer is followed by the way to it."""
+        typed = self.place.value.strip()
+        if not typed:
+            self._say(["Nothing stands there yet.", "Type your answer in the place above, then Check."])
+            return
+        feedback = self.item.check(typed)
+        way = self.item.worked(HIGHEST) if feedback.verdict == "right" else []
+        self._say([*told(feedback), *([THE_WAY] if way else [])], way, understood(feedback))
+
+    def one_step_more(self) -> None:
+        """Show one step more of the way. It costs nothing."""
+        self.tier = min(self.tier + 1, HIGHEST)
+        self._say([STEPS[self.tier]], self.item.worked(self.tier))
+
+    def _say(self, lines: list[str], steps: list[str] | None = None, read: list[str] | None = None) -> None:
+        self.feedback.value = paper.told(lines, steps, read)

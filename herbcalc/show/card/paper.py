@@ -16,12 +16,19 @@ from herbcalc.show.draw.palette import css
 class Manners(anywidget.AnyWidget):
     """What only a browser can do for a card: names for groups, a place that is read aloud, its own keys (card.js).
 
-    `points` is what the points that can be ticked are called as a group.
+    `points` is what the points that can be ticked are called as a group; `item` is what a homework card is called
+    ("5.2"), "" for a card that is no homework.
     """
 
     points = Unicode("").tag(sync=True)
-    _esm = assets.text("groups.js") + assets.text("card/card.js")
-    _css = css().replace(".herb-panel", ".herb-card") + assets.text("card/card.css")
+    item = Unicode("").tag(sync=True)
+    _esm = assets.text("groups.js") + assets.text("asleep.js") + assets.text("card/card.js")
+    _css = "".join(
+        [
+            css().replace(".herb-panel", ".herb-card"),
+            *map(assets.text, ("asleep.css", "card/card.css", "card/start.css")),
+        ]
+    )
 
 
 def button(words: str, do: Callable[[], None], first: bool = False) -> w.Button:

@@ -1,9 +1,6 @@
-"""Floor 5. The page of 00_start: who works here, by which rules, where things are kept, and how to take them away."""
+"""Floor 5. Who works here: class code and own number, typed once in 00_start, and who teaches the class."""
 
 from __future__ import annotations
-
-import base64
-from html import escape
 
 import ipywidgets as w
 
@@ -18,20 +15,7 @@ INTRO = (
     "Type the class code from your teacher and your own number. From then on every exercise uses figures that are "
     "yours alone. No name is asked for, and nothing leaves this computer unless you hand it in."
 )
-PLACES = [
-    f"{person.ME}: your class code and own number",
-    f"{person.CLASS}: from your teacher, if there is one: class code and house rules",
-    f"{person.SETTINGS}: the settings you kept in the lessons",
-    f"{person.BATCH}: your own batch, when you keep one",
-    "answers-CLASS-NUMBER.jsonl: your result file, with what you answered, a line each",
-    "workbook and exercises: your copies of the notebooks",
-]
-WHAT_A_LINE_HOLDS = (
-    "Each line is one answer: the class code and number, the item and which set of its figures, what you typed, how "
-    "sure you were, how many steps you had been shown, what you ticked or mended, and the day. A tick that changes "
-    "makes a line of its own, and so does asking for a fresh set. There is no name and no time of day in it, and no "
-    "marks."
-)
+TEACHES = "I teach this class: boxes for counting hands also outside the show view"
 
 
 def own_number(typed: str) -> int:
@@ -48,128 +32,111 @@ def own_number(typed: str) -> int:
 
 
 class Start(Stored, w.VBox):
-    """The start page, for the folder and the rules that `here` carries."""
+    """The boxes for class code and own number; for somebody who is known, one line until a change is asked for."""
 
-    stored_plain = "The start page"
+    stored_plain = "Who is working"
     stored_html = f"<p>{INTRO}</p><p>Run the cells of this notebook to type them here.</p>"
 
     def __init__(self, here: Desk) -> None:
         super().__init__()
         self.add_class("herb-card")
         self.here = here
-        first = here.who.class_code if here.known else here.sheet.code
-        self.code = paper.box("Class code", self.keep, first)
-        self.number = paper.box("Own number, 1 to 99", self.keep, str(here.who.number) if here.known else "")
+        self.code = paper.box("Class code", self.keep)
+        self.number = paper.box("Own number, 1 to 99", self.keep)
         for one in (self.code, self.number):
             one.style.description_width = "11em"  # one under the other
-        self.said, self.file, self.asked = paper.live(), paper.live(), paper.live()
-        self.sure = w.HBox()
+        self.teacher = paper.tick(TEACHES, here.teaches, self.keep_teacher)
+        self.who, self.said, self.manners = w.HTML(), paper.live(), paper.Manners()
         self.keep_button = paper.button("Keep these", self.keep, first=True)
-        self.look_button = paper.button("Show what is in my result file", self.show_file)
-        self.delete_button = paper.button("Delete all of mine", self.ask_before_deleting)
-        self.yes_button = paper.button("Yes, delete these", self.delete)
-        self.no_button = paper.button("No, keep them", self.leave)
-        self.children = [
-            w.HTML(f"<p>{INTRO}</p>"),
-            self.code,
-            self.number,
-            self.keep_button,
-            self.said,
-            w.HTML(self._house_rules() + self._places()),
-            self.look_button,
-            self.file,
-            self.delete_button,
-            self.asked,
-            self.sure,
-            paper.Manners(),
-        ]
+        self.change_button = paper.button("Change class code or number", self.change)
+        self.boxes = [self.code, self.number, self.keep_button]
+        self._rest = [self.said, self.teacher, self.manners]
+        self.children = [self.who, *([self.change_button] if here.known else self.boxes), *self._rest]
+        here.when_changed.append(self._tell)
+        self._tell()
+
+    def _tell(self) -> None:
+        """What stands there of whoever works here now."""
+        who, known = self.here.who, self.here.known
+        self.code.value = who.class_code if known else self.here.sheet.code
+        self.number.value = str(who.number) if known else ""
+        self.teacher.value = who.teacher
+        line = f"Class <strong>{who.class_code}</strong>, own number <strong>{who.number}</strong>."
+        self.who.value = f"<p>{line if known else INTRO}</p>"
+        if not known:
+            self.said.value = ""
+            self.children = [self.who, *self.boxes, *self._rest]
+
+    def change(self) -> None:
+        """Open the boxes, and say what becomes of the answers kept so far. What had the focus stays where it is."""
+        self.children = [self.who, self.change_button, *self.boxes, *self._rest]
+        try:
+            stays = self._stays(self.here.who)
+        except person.NotKept as refusal:
+            stays = [str(refusal)]
+        self.said.value = paper.told(["A change takes nothing away.", *stays])
 
     # --- who works here ---
 
     def keep(self) -> None:
         """Keep the class code (in its normal form) and the own number, and say so."""
+        before, was_known = self.here.who, self.here.known
         try:
             code, number = normal_form(self.code.value), own_number(self.number.value)
-            who = person.save_me(code, number, self.here.home)
+            who = person.save_me(code, number, self.here.home, before.teacher)
+            lines = [f"Kept: class {who.class_code}, own number {who.number}.", *self._found(before, was_known, who)]
         except (OutOfRange, person.NotKept) as refusal:
             self.said.value = paper.told(["Not kept yet.", str(refusal)])
             return
-        self.here.who, self.here.known = who, True
-        self.code.value = code
-        lines = [
-            f"Kept: class {who.class_code}, own number {who.number}.",
+        self.here.now(who, known=True)
+        lines += [
             "Capitals, spaces and dashes in a class code make no difference.",
-            "Now open a lesson. In one that is open already, run its first cell again.",
+            "Now open a lesson. In one that is open already, choose Run, then Run All Cells.",
         ]
         if not person.lasts(self.here.home):
             lines.append(
-                "This browser keeps nothing after you close it. Save your result file below before you leave."
+                "This browser keeps nothing after you close it. Save your homework for the teacher, below, before "
+                "you leave."
             )
         self.said.value = paper.told(lines)
 
-    # --- rules and places ---
+    def _found(self, before: person.Me, was_known: bool, who: person.Me) -> list[str]:
+        """What becomes of the answers kept so far, where class code or number have changed."""
+        if (before.class_code, before.number) == (who.class_code, who.number):
+            return []
+        again = self._kept(who)
+        found = [f"There are {again} of yours from before; they go on from there."] if again else []
+        return found + (self._stays(before) if was_known else [])
 
-    def _house_rules(self) -> str:
-        return paper.unfolding(
-            "The house rules in force", "Your teacher can change them in class.toml.", self.here.rules.lines()
-        )
+    def _stays(self, who: person.Me) -> list[str]:
+        """Where the answers of one class code and number lie, and how they are found again."""
+        kept = self._kept(who)
+        if not kept:
+            return []
+        name = person.answers_path(who, self.here.home).name
+        back = f"Type {who.class_code} and {who.number} again one day, and they are back."
+        return [f"The {kept} of class {who.class_code}, number {who.number}, stay in their own file, {name}. {back}"]
 
-    def _places(self) -> str:
-        return paper.unfolding("Where your things are", f"In the folder {self.here.home}", PLACES)
+    def _kept(self, who: person.Me) -> str:
+        """How many lines there are in the result file of a class code and number, in words; "" for none."""
+        count = person.result_file(who, self.here.home).count("\n")
+        return f"{count} line{'s' if count != 1 else ''} of answers" if count else ""
 
-    # --- the result file ---
+    # --- who teaches ---
 
-    def show_file(self) -> None:
-        """Show exactly what is in the result file, and offer it to be saved elsewhere."""
-        path = person.answers_path(self.here.who, self.here.home)
+    def keep_teacher(self) -> None:
+        """Keep whether this is who teaches the class."""
+        who = self.here.who
+        if self.teacher.value == who.teacher:
+            return
         try:
-            held = person.result_file(self.here.who, self.here.home)
+            now = person.save_me(who.class_code, who.number, self.here.home, self.teacher.value)
         except person.NotKept as refusal:
-            self.file.value = paper.told(["The result file could not be opened.", str(refusal)])
+            self.teacher.value = who.teacher
+            self.said.value = paper.told(["Not kept yet.", str(refusal)])
             return
-        if not held:
-            self.file.value = paper.told(["There is no result file yet.", "It begins with your first answer."])
-            return
-        inside = base64.b64encode(held.encode("utf-8")).decode("ascii")
-        count = held.count("\n")
-        self.file.value = (
-            paper.told([f"{count} line{'s' if count != 1 else ''} so far.", WHAT_A_LINE_HOLDS])
-            + f'<p><a download="{escape(path.name)}" href="data:application/octet-stream;base64,{inside}">'
-            f'Save my result file ({escape(path.name)})</a></p><pre tabindex="0">{escape(held)}</pre>'
+        self.here.now(now, known=True)
+        did = "You teach this class" if now.teacher else "You no longer teach this class"
+        self.said.value = paper.told(
+            [f"Kept: {did[0].lower()}{did[1:]}.", "In a lesson that is open already, choose Run, then Run All Cells."]
         )
-
-    # --- taking it away ---
-
-    def ask_before_deleting(self) -> None:
-        """Say which files would go, and wait for a yes."""
-        try:
-            names = [path.name for path in person.all_of_mine(self._me(), self.here.home)]
-        except person.NotKept as refusal:
-            self.asked.value = paper.told(["Nothing was deleted.", str(refusal)])
-            return
-        if not names:
-            self.asked.value = paper.told(["There is nothing of yours here to delete."])
-            return
-        self.asked.value = paper.told(
-            ["Delete these files for good?", "The notebooks and your teacher's class.toml stay."], names
-        )
-        self.sure.children = [self.no_button, self.yes_button]
-
-    def delete(self) -> None:
-        """Delete all of this person's files."""
-        try:
-            gone = person.delete_all(self._me(), self.here.home)
-            self.here.who, self.here.known = person.PRACTICE, False
-            self.code.value = self.number.value = self.said.value = self.file.value = ""
-            self.asked.value = paper.told([f"Deleted: {', '.join(gone)}.", "What is left are practice figures."])
-        except person.NotKept as refusal:
-            self.asked.value = paper.told(["Not all of it could be deleted.", str(refusal)])
-        self.sure.children = []
-
-    def leave(self) -> None:
-        """Delete nothing."""
-        self.asked.value = paper.told(["All of it stays."])
-        self.sure.children = []
-
-    def _me(self) -> person.Me:
-        return self.here.who

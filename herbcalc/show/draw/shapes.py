@@ -44,15 +44,19 @@ def rows(place: Place, count: int, gap: float = 6.0) -> list[Place]:
 
 @dataclass(frozen=True)
 class Part:
-    """One filling of a jar or bar: its meaning (a colour and pattern), how much, and its words ("" for none)."""
+    """One filling of a jar or bar: its meaning (a colour and pattern), how much, and its words ("" for none).
+
+    `short` is its name alone, for where there is no room for its words.
+    """
 
     fill: str
     amount: float
     words: str = ""
+    short: str = ""
 
 
 def jar(board: Board, key: str, place: Place, parts: Sequence[Part], full: float, under: str = "") -> Place:
-    """A jar with its parts layered from the bottom, words to the right of each; `full` is what fills it.
+    """A jar with its parts layered from the bottom, words (or short ones) to the right of each; `full` fills it.
 
     The jar takes the left of the place; `under` is said below it. Gives back the inside of the jar, to its brim.
     """
@@ -64,12 +68,15 @@ def jar(board: Board, key: str, place: Place, parts: Sequence[Part], full: float
     neck, shoulder = 0.12 * w, 0.14 * h
     inside = h - shoulder
     level = y
+    lead = 8 if board.narrow else 14
+    room = place.x + place.w - (x + w + lead + 4)
     layers = []
     for n, part in enumerate(parts):
         rise = inside * min(part.amount / full, 1.0)
         rise = min(rise, y + inside - level)
         board.box(f"{key} layer {n}", x, level, w, rise, fill=part.fill, width=1.0)
-        layers.append((level + rise / 2, part.words))
+        fits = 0.92 * board.wide(part.words) <= room  # figures and small letters are narrower than most
+        layers.append((level + rise / 2, part.words if fits else part.short or part.words))
         level += rise
     if board.is_faint:
         return Place(x, y, w, inside)
@@ -78,7 +85,6 @@ def jar(board: Board, key: str, place: Place, parts: Sequence[Part], full: float
     ):
         middle, words = layers[n]
         if words:
-            lead = 8 if board.narrow else 14
             board.line(f"{key} lead {n}", [x + w + 2, x + w + lead], [middle, at], ink="quiet", width=1.0)
             board.words(f"{key} words {n}", x + w + lead + 4, at, words, ha="left")
     outline_x = [x, x, x + neck, x + neck, x + w - neck, x + w - neck, x + w, x + w]
@@ -160,6 +166,7 @@ class Chart:
             self._words.append((self.left - 7 - board.wide(words, s), self.left - 7, at))
         board.words(f"{key} x name", (self.left + self.right) / 2, place.y + s * 0.7, x[2], size=s)
         board.words(f"{key} y name", place.x, place.y + place.h - s * 0.7, y[2], ha="left", size=s)
+        self._words.append((place.x, place.x + board.wide(y[2], s), place.y + place.h - s * 0.7))
 
     def at(self, x: float, y: float) -> tuple[float, float]:
         """Board units of a point, kept inside the chart."""

@@ -126,7 +126,10 @@ def look(setting: Setting, rules: Rules, view: View = View()) -> Look:  # noqa: 
         f"against % water, which falls steeply at first and comes near the solids; the mark stands at "
         f"{setting.now:.3g} % water and {told.weighs}."
     )
-    moulds = f"At {setting.now:.3g} % water it still moulds in a closed jar: dry it on."
+    moulds = (
+        f"At {setting.now:.3g} % water it still moulds in a closed jar (anything over {MOULDS:g} % does, common "
+        "practice): dry it on."
+    )
     return Look(
         sentence=sentence,
         numbers=_numbers(setting, it, told, view),

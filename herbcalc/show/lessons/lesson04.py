@@ -10,7 +10,7 @@ import numpy as np
 from herbcalc import ethanol, menstruum
 from herbcalc.menstruum import WayOut
 from herbcalc.rules import Rules
-from herbcalc.show.cautions import FOOD_GRADE, caution
+from herbcalc.show.cautions import FOOD_GRADE, caution, lights
 from herbcalc.show.draw.board import Board
 from herbcalc.show.draw.shapes import Chart, Part, Place, rows, stack
 from herbcalc.show.look import MOST_LIQUID, Look, Number, View, dial, pick
@@ -125,7 +125,7 @@ def _stronger(s: Setting, strongest: float) -> list[WayOut]:
         view, more = View(), own * share / (1 - share)
         text = (
             f"Add {view.safe(more, 'mL', 'up')} of {strongest:g} % vol to {view.say(own, 'mL')} of the "
-            f"{s.spirit:.3g} % vol."
+            f"{s.spirit:.3g} % vol. No flame near it: {lights(strongest)}."
         )
         ways.insert(0, WayOut("add", Q(more, "mL"), text))
     return ways
@@ -152,13 +152,16 @@ def look(setting: Setting, rules: Rules, view: View = View()) -> Look:  # noqa: 
     it = sums(setting, max(rules.shelf))
     say, thin = view.say, _thin(setting)
     on_scale = it.strong * float(ethanol.density(Q(float(setting.spirit), "percent_vol")).magnitude) / 1000
-    strength = it.stops_strength if setting.by == "each" else setting.to
+    each = setting.by == "each"
+    strength = it.stops_strength if each else setting.to
+    # What the rule makes of as much of each; else what its amounts really make, when they are not topped up.
+    by_rule = (2 * setting.amount, (setting.spirit + setting.other) / 2) if each else (it.stops_at, it.stops_strength)
     table = (
         ("", "kitchen rule", "measured"),
         ("strong spirit", say(it.strong_kitchen, "mL"), say(it.strong, "mL")),
         (thin, say(it.thin_kitchen, "mL"), say(it.thin, "mL")),
-        ("together in the jug", say(it.stops_at, "mL"), say(it.makes, "mL")),
-        ("strength in the jug", vol(it.stops_strength), vol(strength)),
+        ("together in the jug", say(by_rule[0], "mL"), say(it.makes, "mL")),
+        ("strength in the jug", vol(by_rule[1]), vol(strength)),
         ("the spirit on a scale", "", say(on_scale, "g")),
     )
     alt = (
@@ -177,7 +180,7 @@ def look(setting: Setting, rules: Rules, view: View = View()) -> Look:  # noqa: 
         share=0.6,
         given=_given(setting, view),
         short=_short(setting, view),
-        caution=caution(setting.spirit, rules.shelf),
+        caution=caution(max(setting.spirit, setting.other), rules.shelf),
     )
 
 

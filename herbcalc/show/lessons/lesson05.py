@@ -9,7 +9,7 @@ import numpy as np
 
 from herbcalc import menstruum
 from herbcalc.rules import Rules
-from herbcalc.show.cautions import FOOD_GRADE, caution
+from herbcalc.show.cautions import FOOD_GRADE, caution, stronger, weak
 from herbcalc.show.draw.board import Board
 from herbcalc.show.draw.shapes import Chart, Part, Place, jar
 from herbcalc.show.look import BY, MOST_HERB, Look, Number, View, dial
@@ -110,7 +110,7 @@ def verdict(kitchen: float, measured: float, floor: float, rule: str = "kitchen"
         return f"That is under your floor of {floor:g} % vol: by your rule it is not for keeping."
     if strength >= 20:
         return f"That is under your floor of {floor:g} % vol, and close to where things spoil."
-    return f"That is far under your floor of {floor:g} % vol: it will spoil."
+    return f"That is under your floor of {floor:g} % vol, and so weak that it will spoil."
 
 
 def _vol(number: float | None) -> str:
@@ -131,59 +131,16 @@ def look(setting: Setting, rules: Rules, view: View = View()) -> Look:  # noqa: 
     """One jar: its strength in the end by both rules, the floor, and what would bring it there."""
     floor = rules.floor
     it = sums(setting, floor)
-    first, second = view.first(it.kitchen, it.measured), view.first(it.measured, it.kitchen)
-    one, two = view.by()
+    under = not reaches(min(it.kitchen, it.measured), floor)
     given = (
         f"{view.say(setting.herb, 'g')} of plant with {setting.water:.3g} % water goes into "
         f"{view.say(it.poured, 'mL')} of {setting.spirit:.3g} % vol"
     )
-    sentence = (
-        f"{given} and brings {view.say(it.plant_water, 'mL')} of water with it. The jar ends at {first:.1f} % vol "
-        f"{one} and {second:.1f} {two}, {apart(it.kitchen, it.measured)}. "
-        f"{verdict(it.kitchen, it.measured, floor, view.rule)}"
-    )
-    under = not reaches(min(it.kitchen, it.measured), floor)
-    r = view.rule
-    pour = "" if it.least[r] is None else f"pour {view.safe(it.least[r] * setting.herb, 'mL', 'up')}"
-    dry = "" if it.wettest[r] is None else _tray(it, setting, it.wettest[r], view)
-    numbers = (
-        Number("At the end", _vol(first), second_said(first, second, floor, view), first, "percent_vol", "end",
-               "how strong does it end?", second),
-        view.number("brings", "Plant's water", it.plant_water, "mL", "how much water does the plant bring?"),
-        Number("Wettest plant", _wet(it.wettest[r]), dry, it.wettest[r], "percent_wb", "wettest",
-               "how much water may the plant hold?"),
-        Number("Least ratio", _ratio(it.least[r]), pour, it.least[r], "ratio", "least",
-               f"from which ratio on does it reach {floor:g} % vol?"),
-    )  # fmt: skip
-    ways: list[str] = []
-    if under:
-        jar_now = (Q(float(n), unit) for n, unit in ((it.poured, "mL"), (setting.spirit, "percent_vol")))
-        plant = (Q(float(n), unit) for n, unit in ((setting.herb, "g"), (setting.water, "percent_wb")))
-        limits = (Q(float(n), "percent_vol") for n in (floor, max(rules.shelf)))
-        ways = [way.text for way in menstruum.ways_out(*plant, *jar_now, *limits)]
-    table = (
-        ("", "kitchen rule", "measured"),
-        ("strength at the end", _vol(it.kitchen), _vol(it.measured)),
-        ("least ratio for the floor", _ratio(it.least["kitchen"]), _ratio(it.least["measured"])),
-        ("wettest plant at this ratio", _wet(it.wettest["kitchen"]), _wet(it.wettest["measured"])),
-        ("weakest spirit at this ratio", _vol(it.needed["kitchen"]), _vol(it.needed["measured"])),
-    )
-    spirit_water = it.poured * (100 - setting.spirit) / 100
-    inside = (
-        f"{view.say(it.solids, 'g')} of dry plant, {view.say(it.plant_water, 'mL')} of the plant's own water, "
-        f"{view.say(it.poured - spirit_water, 'mL')} of alcohol and {view.say(spirit_water, 'mL')} of the spirit's "
-        "water"
-    )
-    alt = (
-        f"A jar that holds, from the bottom: {inside}. Beside it a curve of the strength at the end against mL of "
-        f"spirit for each g; the mark stands at {_ratio(setting.ratio)} and {first:.1f} % vol, "
-        f"{'under' if under else 'at or over'} a line at the floor of {floor:g} % vol."
-    )
     return Look(
-        sentence=sentence,
-        numbers=numbers,
-        alt=alt,
-        table=table,
+        sentence=_sentence(given, it, floor, view),
+        numbers=_numbers(setting, it, floor, view),
+        alt=_alt(setting, it, floor, under, view),
+        table=_table(it),
         left=lambda board, place, _: _jar(board, place, setting, it, view),
         right=lambda board, place: _curve(board, place, setting, it, floor, view),
         given=f"{given}.",
@@ -191,9 +148,64 @@ def look(setting: Setting, rules: Rules, view: View = View()) -> Look:  # noqa: 
             f"{view.say(setting.herb, 'g')} with {setting.water:.3g} % water, {setting.spirit:.3g} % vol at "
             f"{one_to(setting.ratio)}"
         ),
-        ways_out=ways,
-        caution=_caution(setting, rules, under),
+        ways_out=_ways(setting, it, rules) if under else [],
+        caution=jar_caution(setting.spirit, rules, it.kitchen, it.measured),
     )
+
+
+def _sentence(given: str, it: Jar, floor: float, view: View) -> str:
+    first, second = view.first(it.kitchen, it.measured), view.first(it.measured, it.kitchen)
+    one, two = view.by()
+    return (
+        f"{given} and brings {view.say(it.plant_water, 'mL')} of water with it. The jar ends at {first:.1f} % vol "
+        f"{one} and {second:.1f} {two}, {apart(it.kitchen, it.measured)}. "
+        f"{verdict(it.kitchen, it.measured, floor, view.rule)}"
+    )
+
+
+def _numbers(s: Setting, it: Jar, floor: float, view: View) -> tuple[Number, ...]:
+    first, second = view.first(it.kitchen, it.measured), view.first(it.measured, it.kitchen)
+    least, wettest = it.least[view.rule], it.wettest[view.rule]
+    pour = "" if least is None else f"pour {view.safe(least * s.herb, 'mL', 'up')}"
+    dry = "" if wettest is None else _tray(it, s, wettest, view)
+    return (
+        Number("At the end", _vol(first), second_said(first, second, floor, view), first, "percent_vol", "end",
+               "how strong does it end?", second),
+        view.number("brings", "Plant's water", it.plant_water, "mL", "how much water does the plant bring?"),
+        Number("Wettest plant", _wet(wettest), dry, wettest, "percent_wb", "wettest",
+               "how much water may the plant hold?"),
+        Number("Least ratio", _ratio(least), pour, least, "ratio", "least",
+               f"from which ratio on does it reach {floor:g} % vol?"),
+    )  # fmt: skip
+
+
+def _table(it: Jar) -> tuple[tuple[str, str, str], ...]:
+    return (
+        ("", "kitchen rule", "measured"),
+        ("strength at the end", _vol(it.kitchen), _vol(it.measured)),
+        ("least ratio for the floor", _ratio(it.least["kitchen"]), _ratio(it.least["measured"])),
+        ("wettest plant at this ratio", _wet(it.wettest["kitchen"]), _wet(it.wettest["measured"])),
+        ("weakest spirit at this ratio", _vol(it.needed["kitchen"]), _vol(it.needed["measured"])),
+    )
+
+
+def _alt(s: Setting, it: Jar, floor: float, under: bool, view: View) -> str:
+    spirit_water = it.poured * (100 - s.spirit) / 100
+    return (
+        f"A jar that holds, from the bottom: {view.say(it.solids, 'g')} of dry plant, "
+        f"{view.say(it.plant_water, 'mL')} of the plant's own water, {view.say(it.poured - spirit_water, 'mL')} of "
+        f"alcohol and {view.say(spirit_water, 'mL')} of the spirit's water. Beside it a curve of the strength at the "
+        f"end against mL of spirit for each g; the mark stands at {_ratio(s.ratio)} and "
+        f"{view.first(it.kitchen, it.measured):.1f} % vol, {'under' if under else 'at or over'} a line at the floor "
+        f"of {floor:g} % vol."
+    )
+
+
+def _ways(s: Setting, it: Jar, rules: Rules) -> list[str]:
+    jar_now = (Q(float(n), unit) for n, unit in ((it.poured, "mL"), (s.spirit, "percent_vol")))
+    plant = (Q(float(n), unit) for n, unit in ((s.herb, "g"), (s.water, "percent_wb")))
+    limits = (Q(float(n), "percent_vol") for n in (rules.floor, max(rules.shelf)))
+    return [way.text for way in menstruum.ways_out(*plant, *jar_now, *limits)]
 
 
 def _tray(it: Jar, setting: Setting, wettest: float, view: View) -> str:
@@ -203,11 +215,12 @@ def _tray(it: Jar, setting: Setting, wettest: float, view: View) -> str:
     return f"then {view.safe(100 * it.solids / (100 - wettest), 'g', 'down')}"
 
 
-def _caution(setting: Setting, rules: Rules, under: bool) -> str:
-    lines = [caution(setting.spirit, rules.shelf)]
-    if under:
-        lines.append("Do not keep a jar that is under the floor; if it smells off, bubbles or moulds, throw it away.")
-    return " ".join(lines)
+def jar_caution(spirit: float, rules: Rules, *ends: float) -> str:
+    """The fire line of what is poured; for a jar that ends too weak by either rule, what that means and how the
+    stronger spirit of its ways out lights."""
+    under = weak(rules.floor, *ends)
+    lines = (caution(spirit, rules.shelf), under, stronger(spirit, rules.shelf) if under else "")
+    return " ".join(filter(None, lines))
 
 
 def _jar(board: Board, place: Place, s: Setting, it: Jar, view: View) -> None:
@@ -220,8 +233,8 @@ def _jar(board: Board, place: Place, s: Setting, it: Jar, view: View) -> None:
         ("water", it.poured - alcohol, "water", "mL"),
     )
     parts = [
-        Part(fill, amount, view.pair(amount, unit)[0] if board.narrow else f"{words} {view.pair(amount, unit)[0]}")
-        for fill, amount, words, unit in contents
+        Part(fill, amount, f"{name} {view.pair(amount, unit)[0]}", short=name)
+        for fill, amount, name, unit in contents
     ]
     # A gram of dry plant is drawn as 1 mL.
     size, name = next((j for j in JARS if it.poured + s.herb <= FILLED * j[0]), JARS[-1])

@@ -11,11 +11,12 @@ import numpy as np
 from herbcalc import maceration, menstruum
 from herbcalc.maceration.ratios import CONVENTIONS
 from herbcalc.rules import Rules
-from herbcalc.show.cautions import FOOD_GRADE, caution
+from herbcalc.show.cautions import FOOD_GRADE
 from herbcalc.show.draw.board import Board
 from herbcalc.show.draw.shapes import Chart, Part, Place, jar, rows, stack
+from herbcalc.show.lessons.lesson03 import MOULDS
 from herbcalc.show.lessons.lesson05 import JARS as SIZES
-from herbcalc.show.lessons.lesson05 import reaches, second_said, verdict
+from herbcalc.show.lessons.lesson05 import jar_caution, reaches, second_said, verdict
 from herbcalc.show.look import MOST_HERB, Look, Number, View, dial, pick
 from herbcalc.show.words import apart, marks, one_to, vol
 from herbcalc.units import Q
@@ -225,7 +226,7 @@ def look(setting: Setting, rules: Rules, view: View = View()) -> Look:  # noqa: 
         given=_given(setting, it, view),
         short=_short(setting, view),
         ways_out=_ways(setting, it, rules, view),
-        caution=_caution(setting, rules, under),
+        caution=_caution(setting, it, rules),
     )
 
 
@@ -494,18 +495,16 @@ def _shared(s: Setting, it: Packed, view: View) -> list[str]:
     return ways
 
 
-def _caution(s: Setting, rules: Rules, under: bool) -> str:
+def _caution(s: Setting, it: Packed, rules: Rules) -> str:
     lines = [] if s.way == "weight" else [STRONG_PLANTS]
     if s.state != "fresh":
         lines.append(SWELLS)
-    if s.state != "fresh" and s.water > 20:
+    if s.state != "fresh" and s.water > MOULDS:
         lines.append(
-            f"Dried herb with {s.water:.3g} % water moulds: set the water to {rules.dried_to:g} %, or choose fresh "
-            "plant."
+            f"Dried herb with {s.water:.3g} % water moulds (anything over {MOULDS:g} % does, common practice): set "
+            f"the water to {rules.dried_to:g} %, or choose fresh plant."
         )
-    if under:
-        lines.append("Do not keep a jar that is under the floor; if it smells off, bubbles or moulds, throw it away.")
-    return " ".join([*lines, caution(s.spirit, rules.shelf)])
+    return " ".join([*lines, jar_caution(s.spirit, rules, *it.strength.values())])
 
 
 def _jar(board: Board, place: Place, s: Setting, it: Packed, view: View, answer: bool) -> None:
@@ -520,9 +519,7 @@ def _jar(board: Board, place: Place, s: Setting, it: Packed, view: View, answer:
     parts = []
     for fill, high, name, number, unit, known in inside:
         amount = view.pair(number, unit)[0] if known else ""
-        # Beside each other there is room for the amount alone; the filling says of what.
-        words = (amount if name != "dry" else f"{amount} dry") if board.narrow and amount else f"{name} {amount}"
-        parts.append(Part(fill, high, words.strip()))
+        parts.append(Part(fill, high, f"{name} {amount}".strip(), short=name))
     if not answer and s.way == "weighed":
         parts = []
     name = JARS[s.jar][0]

@@ -12,7 +12,7 @@ import numpy as np
 
 from herbcalc import maceration, menstruum
 from herbcalc.rules import Rules
-from herbcalc.show.cautions import FOOD_GRADE, caution
+from herbcalc.show.cautions import FOOD_GRADE, WET_MARC, caution, weak
 from herbcalc.show.draw.board import Board
 from herbcalc.show.draw.kinds import comparable
 from herbcalc.show.draw.shapes import Chart, Part, Place, jar, rows, stack
@@ -26,8 +26,11 @@ from herbcalc.units.saying import per_gram
 
 LESSON = 7
 TITLE = "Waiting and pressing"
-CAUTION = FOOD_GRADE
-MODEL = "The waiting curve is a model for showing, and half times are common practice: no measure of potency."
+CAUTION = f"{FOOD_GRADE} {WET_MARC}"
+MODEL = (
+    "Extract is what this menstruum can take out of the herb. The waiting curve is a model for showing, and half "
+    "times are common practice: no measure of potency."
+)
 
 SIZES = {
     0.25: "powder, 1/4 mm (1/100 in)",
@@ -35,10 +38,11 @@ SIZES = {
     3.0: "cut, 3 mm (1/8 in)",
     8.0: "chunks, 8 mm (5/16 in)",
 }
-# How fast extract moves inside a piece: 1.28e-12 m²/s in passion-fruit leaf (Rodrigues and others 2023, Processes
-# 11:2308). One round figure stands for all herbs here, and a piece counts as a ball.
-DIFFUSIVITY = Q(1e-12, "m**2/s")
+# How fast extract moves inside a piece, as measured in passion-fruit leaf (Rodrigues and others 2023, Processes
+# 11:2308). The one figure stands for all herbs here, and a piece counts as a ball: 8 mm give half in three days.
+DIFFUSIVITY = Q(1.28e-12, "m**2/s")
 INSIDE = 1.0  # mL of liquid inside each g of dry plant, whatever the press does later; a middle value, no source
+SCANT = 0.5  # mL around the pieces for each mL inside them: with less, no size is told
 HALF = 3.0  # days in which half of it comes out of ordinary cut herb; common practice, no source
 LOTS = 3
 
@@ -105,12 +109,11 @@ class Soak:
 def sums(s: Setting) -> Soak:
     """Everything that the sentence, the numbers and the picture of one soak are made from."""
     wet = s.water if s.plant == "fresh" else 0.0
-    herb, water, spirit = Q(float(s.herb), "g"), Q(float(wet), "percent_wb"), Q(float(s.spirit), "percent_vol")
+    herb, water = Q(float(s.herb), "g"), Q(float(wet), "percent_wb")
     poured, kept = Q(float(s.herb * s.ratio), "mL"), Q(float(s.kept), "mL/g")
     liquid = s.herb * s.ratio + s.herb * wet / 100
     out = float(maceration.liquid_out(herb, poured, kept, water).magnitude)
     moved = float(out_by(s, np.array([s.days]))[0])
-    both = ("kitchen", "measured")
     return Soak(
         water=wet,
         solids=s.herb * (100 - wet) / 100,
@@ -121,15 +124,26 @@ def sums(s: Setting) -> Soak:
         most=maceration.share_extracted(herb, Q([s.herb * s.ratio], "mL"), kept, water),
         moved=moved,
         worth=liquid / (moved * s.herb) if moved > 1e-6 else None,
-        strength={r: float(menstruum.final_strength(herb, water, poured, spirit, r).magnitude) for r in both},
+        strength=_ends(s.herb, wet, s.herb * s.ratio, s.spirit),
     )
+
+
+def _ends(herb: float, water: float, poured: float, spirit: float) -> dict[str, float]:
+    """How strong such a jar ends, % vol, by both rules; g, % water, mL, % vol."""
+    jar_ = Q(float(herb), "g"), Q(float(water), "percent_wb"), Q(float(poured), "mL"), Q(float(spirit), "percent_vol")
+    return {rule: float(menstruum.final_strength(*jar_, rule).magnitude) for rule in ("kitchen", "measured")}
 
 
 def out_by(s: Setting, waited: Any) -> Any:
     """Share of what will come out that is out after so many days (a list), by the model that is chosen."""
     if s.model == "half":
         return maceration.share_by(Q(waited, "day"), Q(float(s.half), "day"))
-    radius = Q(s.size / 20, "cm")
+    return _out_of(s, s.size, waited)
+
+
+def _out_of(s: Setting, size: float, waited: Any) -> Any:
+    """The same by size: of pieces of so many mm, after so many days."""
+    radius = Q(size / 20, "cm")
     fourier = (DIFFUSIVITY * Q(waited, "day") / radius**2).to("").magnitude
     return maceration.uptake(fourier, "sphere", _bath(s))
 
@@ -147,8 +161,13 @@ def half_time(s: Setting) -> float:
     return float((maceration.fourier_for(0.5, "sphere", _bath(s)) * radius**2 / DIFFUSIVITY).to("day").magnitude)
 
 
-def size_for(s: Setting) -> float:
-    """Size in mm of the pieces that have the set half time: the two ways to reckon tell one story."""
+def size_for(s: Setting) -> float | None:
+    """Size in mm of the pieces that have the set half time: the two ways to reckon tell one story of the first half.
+
+    None where hardly any liquid stands around the pieces: there the sum of size has nothing to say.
+    """
+    if _bath(s) < SCANT:
+        return None
     fourier = maceration.fourier_for(0.5, "sphere", _bath(s))
     return float(2 * ((DIFFUSIVITY * Q(float(s.half), "day") / fourier) ** 0.5).to("mm").magnitude)
 
@@ -159,15 +178,24 @@ def _across(size: float) -> str:
     return f"{mm:g} mm ({_sixteenths(size)} in)"
 
 
-def _sixteenths(mm: float) -> Fraction:
-    """The same in inches, in sixteenths, which is what a ruler shows."""
-    return Fraction(max(round(mm / 25.4 * 16), 1), 16)
+def _sixteenths(mm: float) -> str:
+    """The same in inches, in sixteenths, which is what a ruler shows.
+
+    >>> _sixteenths(8.0), _sixteenths(30.0)
+    ('5/16', '1 3/16')
+    """
+    whole, part = divmod(Fraction(max(round(mm / 25.4 * 16), 1), 16), 1)
+    return " ".join(str(n) for n in (whole, part) if n)
 
 
 def _pace(s: Setting) -> str:
     """How fast it goes, by the half time and by the size of the pieces."""
     if s.model == "half":
-        return f"half of the rest every {days(s.half)}, as from pieces of about {_across(size_for(s))}"
+        told, size = f"half of the rest every {days(s.half)}", size_for(s)
+        piece = (
+            "" if size is None else f", the first as from pieces of about {_across(size)}, whose last part is slower"
+        )
+        return told + piece
     return f"{SIZES[s.size]}: the first half in {days(half_time(s))}"
 
 
@@ -210,6 +238,11 @@ def look(setting: Setting, rules: Rules, view: View = View()) -> Look:  # noqa: 
     return _once(setting, it, rules, view, given)
 
 
+def _caution(s: Setting, rules: Rules, *ends: float) -> str:
+    """The fire line, and what is said of a jar that ends under the floor."""
+    return f"{weak(rules.floor, *ends)} {caution(s.spirit, rules.shelf)}".strip()
+
+
 def _short(s: Setting, it: Soak, view: View) -> str:
     return f"{view.say(s.herb, 'g')} in {view.say(it.poured, 'mL')}, {per_gram(s.kept)} kept"
 
@@ -223,7 +256,7 @@ def _once(s: Setting, it: Soak, rules: Rules, view: View, given: str) -> Look:
         told, ways = nothing_comes_out(s, it, view)
         sentence = f"{given} {told}"
     else:
-        sentence, ways = f"{given} {_told_once(s, it, view)}", []
+        sentence, ways = f"{given} {_told_once(s, it, rules, view)}", []
     alt = (
         f"A jar that holds, from the bottom: {view.say(it.solids, 'g')} of dry plant, {view.say(it.kept, 'mL')} that "
         f"the marc keeps and {view.say(it.out, 'mL')} that pours off. Beside it, as a model, how much of what can "
@@ -240,14 +273,19 @@ def _once(s: Setting, it: Soak, rules: Rules, view: View, given: str) -> Look:
         given=given,
         short=f"{_short(s, it, view)}, {days(s.days)}",
         ways_out=ways,
-        caution=caution(s.spirit, rules.shelf),
+        caution=_caution(s, rules, *it.strength.values()),
     )
 
 
-def _told_once(s: Setting, it: Soak, view: View) -> str:
+def _told_once(s: Setting, it: Soak, rules: Rules, view: View) -> str:
     worth = "nothing is in it yet" if it.worth is None else f"the extract of 1 g is in {view.say(it.worth, 'mL')}"
     first, other = (it.strength[r] for r in view.rules())
-    wet = f" ({view.other()} {other:.1f}, {apart(first, other)})" if it.water else ""
+    dry = _ends(s.herb, rules.dried_to, it.poured, s.spirit)[view.rule]
+    wet = (
+        f" ({view.other()} {other:.1f}, {apart(first, other)})"
+        if it.water
+        else f", or {vol(dry)} where the herb's last {rules.dried_to:g} % of water is counted"
+    )
     return (
         f"After {days(s.days)} of waiting {percent(it.moved)} of what can move has moved ({_pace(s)}). "
         f"Poured off, it is {view.say(it.out, 'mL')} with {percent(it.moved * it.most)} of the herb's extract; "
@@ -281,6 +319,11 @@ def _numbers_once(it: Soak, view: View) -> tuple[Number, ...]:
 def _table_once(s: Setting, it: Soak, rules: Rules, view: View) -> tuple[tuple[str, str], ...]:
     say = view.say
     size = s.size if s.model == "size" else size_for(s)
+    by_size = () if size is None else (
+        ("pieces of about", _across(size)),
+        ("of these, by their size, has moved", percent(float(_out_of(s, size, np.array([s.days]))[0]))),
+    )  # fmt: skip
+    habit = "" if s.model == "size" else " (common practice)"
     return (
         ("", "this soak"),
         ("poured on", say(it.poured, "mL")),
@@ -291,8 +334,8 @@ def _table_once(s: Setting, it: Soak, rules: Rules, view: View) -> tuple[tuple[s
         ("strength, kitchen rule", vol(it.strength["kitchen"])),
         ("strength, measured", vol(it.strength["measured"])),
         ("share that has moved", percent(it.moved)),
-        ("half is out after", days(half_time(s) if s.model == "size" else s.half)),
-        ("pieces of about", _across(size)),
+        ("half is out after", days(half_time(s) if s.model == "size" else s.half) + habit),
+        *by_size,
         ("share of the extract poured off", percent(it.moved * it.most)),
         ("share, had it stood for ever", percent(it.most)),
     )
@@ -303,18 +346,17 @@ def _jar(board: Board, place: Place, it: Soak, view: View, answer: bool) -> None
     if not comparable(board, "left", "once"):
         return
 
-    def words(name: str, amount: float, unit: str = "mL") -> str:
-        said = view.pair(amount, unit)[0]
-        return said if board.narrow else f"{name} {said}"
+    def part(fill: str, name: str, amount: float, unit: str = "mL") -> Part:
+        return Part(fill, amount, f"{name} {view.pair(amount, unit)[0]}", short=name)
 
-    parts = [Part("solids", it.solids, words("herb" if not it.water else "dry", it.solids, "g"))]
+    parts = [part("solids", "herb" if not it.water else "dry", it.solids, "g")]
     if answer:
-        parts.append(Part("band", it.kept, words("marc", it.kept)))
-        parts.append(Part("bottle", it.out, words("off", it.out) if it.out > SLACK else "nothing off"))
+        parts.append(part("band", "marc", it.kept))
+        parts.append(part("bottle", "off", it.out) if it.out > SLACK else Part("bottle", it.out, "nothing off"))
     else:
         if it.water:
-            parts.append(Part("water", it.liquid - it.poured, words("its water", it.liquid - it.poured)))
-        parts.append(Part("band", it.poured, words("poured", it.poured)))
+            parts.append(part("water", "its water", it.liquid - it.poured))
+        parts.append(part("band", "poured", it.poured))
     jar(board, "jar", place, parts, 1.1 * (it.liquid + it.solids))
 
 
@@ -425,7 +467,8 @@ def _same_herb(s: Setting, it: Soak, rules: Rules, view: View, given: str) -> Lo
         share=0.52,
         given=f"{given} {pours}",
         short=f"{_short(s, it, view)}, {say(two.poured[0], 'mL')} poured first",
-        caution=caution(s.spirit, rules.shelf),
+        # The first soak stands with less spirit on the same water: what is weak is weak there.
+        caution=_caution(s, rules, *_ends(s.herb, it.water, two.poured[0], s.spirit).values()),
     )
 
 
@@ -550,11 +593,9 @@ def _fresh_lots(s: Setting, it: Soak, rules: Rules, view: View, given: str) -> L
     made, say, floor = lots(s, it), view.say, rules.floor
     under = [n for n, lot in enumerate(made, 1) if lot.under(floor)]
     sentence = f"{given} {_told_lots(s, it, made, view)}"
-    warn = ""
     if under:
         lot = made[under[0] - 1].strength
         sentence += f" Lot {under[0]}: {verdict(lot['kitchen'], lot['measured'], floor, view.rule)}"
-        warn = "Do not keep a jar that is under the floor; if it smells off, bubbles or moulds, throw it away. "
     told = ", ".join(vol(lot.strength[view.rule]) for lot in made)
     alt = (
         "Bars of what pours off after each lot: "
@@ -571,7 +612,7 @@ def _fresh_lots(s: Setting, it: Soak, rules: Rules, view: View, given: str) -> L
         share=0.52,
         given=f"{given} What pours off goes on the same weight again, up to {LOTS} lots.",
         short=f"{_short(s, it, view)}, on {LOTS} lots one after the other",
-        caution=warn + caution(s.spirit, rules.shelf),
+        caution=_caution(s, rules, *(strength for lot in made for strength in lot.strength.values())),
     )
 
 
@@ -647,7 +688,11 @@ def _fall(board: Board, place: Place, made: list[Lot], floor: float, view: View)
     strength = [lot.strength[view.rule] for lot in made]
     where = list(range(1, len(strength) + 1))
     chart.curve("fall", where, strength)
-    chart.level("floor", floor, f"your floor, {floor:g} % vol", above=False)
+    chart.level("floor", floor, "")
+    # The strength falls towards the floor at the right: the words keep clear of the last mark.
+    words = f"floor {floor:g}" if board.narrow else f"floor {floor:g} % vol"
+    if not board.is_faint:
+        chart.note("floor words", 0.6, floor, words, "limit", -0.8)
     for n, x in zip(where[:-1], strength[:-1], strict=True):
         board.dot(f"lot {n}", *chart.at(n, x), ink="alcohol")
-    chart.mark("last", where[-1], strength[-1], vol(strength[-1]))
+    chart.mark("last", where[-1], strength[-1])  # its figure stands over its bar

@@ -13,7 +13,7 @@ import numpy as np
 
 from herbcalc import percolation
 from herbcalc.rules import Rules
-from herbcalc.show.cautions import caution
+from herbcalc.show.cautions import HAIRS, WET_MARC, caution, weak
 from herbcalc.show.draw.board import Board
 from herbcalc.show.draw.percolator import Percolator, percolator
 from herbcalc.show.draw.shapes import Chart, Place
@@ -27,8 +27,8 @@ LESSON = 8
 BOTH_RULES = False
 TITLE = "Drip by drip"
 CAUTION = (
-    "Rub the itchy hairs out of rosehips before you grind, and wear a dust mask. Stand the glass in a tray where "
-    "nobody knocks it, and never let it drip near flames or sparks."
+    f"Food-grade ethanol only. {HAIRS} Stand the glass in a tray where nobody knocks it, and never let it drip near "
+    "flames or sparks."
 )
 MODEL = "teaching model, not a measurement"
 DRAWS = "of what such a drip can draw"
@@ -193,7 +193,7 @@ def look(setting: Setting, rules: Rules, view: View = View()) -> Look:  # noqa: 
         given=given,
         short=f"{short}, {setting.flow} drip",
         ways_out=_advice(setting, it, view),
-        caution=caution(setting.spirit, rules.shelf),
+        caution=f"{weak(rules.floor, setting.spirit)} {caution(setting.spirit, rules.shelf)} {WET_MARC}".strip(),
     )
 
 
@@ -251,7 +251,7 @@ def _numbers(s: Setting, it: Drip, view: View) -> tuple[Number, ...]:
         if it.stop is None
         else view.number("stop", name, it.stop * s.herb, "mL", ask, round="up")
     )
-    tap = f"{it.drops_per_minute:.2g} drops a minute"
+    tap = f"{_drops(it.drops_per_minute)} drops a minute"
     return (
         Number("Out by now", drawn(it.out), DRAWS, 100 * it.out, "percent", "out",
                "how much of the extract is out?"),
@@ -283,7 +283,7 @@ def _table(s: Setting, it: Drip, view: View) -> tuple[tuple[str, str, str], ...]
         ("stop for 95 %", _stop(s, it, view), view.safe(it.plain_stop * s.herb, "mL", "up")),
         ("the bed holds, and keeps", say(it.ready - it.percolate, "mL"), ""),
         ("dampen the powder with (a middle of 0.3 to 1, old books)", say(it.damp, "mL"), ""),
-        ("flow", f"{say(it.flow, 'mL')} in an hour, {it.drops_per_minute:.2g} drops a minute", ""),
+        ("flow", f"{say(it.flow, 'mL')} in an hour, {_drops(it.drops_per_minute)} drops a minute", ""),
         ("all in all, with 6 hours damp and a day of standing (USP 1916)", said(it.whole, "hour"), ""),
         ("measured in 1866 (Squibb; printed in Sulz 1888):", "", ""),
         *rows,
@@ -305,6 +305,15 @@ def _advice(s: Setting, it: Drip, view: View) -> list[str]:
     if 0 < s.run < 1:
         told.append("It can be stopped this early, but much stays behind: let more drip through.")
     return told
+
+
+def _drops(number: float) -> str:
+    """A count of drops to two figures, and to whole drops from ten on.
+
+    >>> _drops(7.4), _drops(403.3)
+    ('7.4', '403')
+    """
+    return f"{number:.2g}" if number < 10 else f"{number:.0f}"
 
 
 def _whole(share: float) -> str:

@@ -8,7 +8,7 @@ import numpy as np
 
 from herbcalc import compare, maceration
 from herbcalc.rules import Rules
-from herbcalc.show.cautions import FOOD_GRADE, caution
+from herbcalc.show.cautions import FOOD_GRADE, HAIRS, WET_MARC, caution, weak
 from herbcalc.show.draw.board import Board
 from herbcalc.show.draw.kinds import comparable
 from herbcalc.show.draw.shapes import Chart, Part, Place, rows, stack
@@ -181,15 +181,26 @@ def look(setting: Setting, rules: Rules, view: View = View()) -> Look:  # noqa: 
         share=0.56,
         given=given,
         short=f"{start}, {per_gram(setting.pressed)} kept, the drip {setting.dripped:g}",
-        ways_out=_what_works(setting, it.soak, view),
-        caution=f"{caution(setting.spirit, rules.shelf)} Wet marc burns too: keep it covered.",
+        ways_out=_what_works(setting, it, view),
+        caution=_caution(setting, rules),
     )
+
+
+def _caution(s: Setting, rules: Rules) -> str:
+    """The fire line, the marc, a menstruum under the floor, and what grinding calls for."""
+    lines = (
+        weak(rules.floor, s.spirit),
+        caution(s.spirit, rules.shelf),
+        WET_MARC,
+        HAIRS if s.bed == "dense root powder" else "",
+    )
+    return " ".join(filter(None, lines))
 
 
 def _whence_drip(s: Setting, rules: Rules) -> str:
     """Where the figure for the drip's marc comes from: what the bed holds, or a press."""
     if abs(s.dripped - keeps(s.bed)) < SLACK:
-        return "drained, what the teaching bed holds"
+        return "what the teaching bed of such powder holds"
     return whence(s.dripped, rules) if s.dripped < DRAINED else "drained, 2 and more is common practice"
 
 
@@ -199,9 +210,14 @@ def _whence_drip(s: Setting, rules: Rules) -> str:
 def _told(s: Setting, it: Choice, view: View) -> str:
     soak, drip = it.soak, it.drip
     days = (
-        f"Soaking takes {soak.days:.0f} days (half is out in {HALF:g}, common practice), the drip {drip.days:.0f} "
-        "(its rest by USP 1916)."
+        f"Soaking takes {soak.days:.0f} days (half is out in {HALF:g}, common practice; ground and shaken, old books "
+        f"give it 7), the drip {drip.days:.0f} (its rest by USP 1916)."
     )
+    if drip.finished <= SLACK:
+        also = "The soak gives nothing either" if soak.finished <= SLACK else f"The soak gives {_said(soak, view)}"
+        return (
+            f"The drip gives nothing: its bed keeps all of it. {also}. Neither is much good with so little menstruum."
+        )
     if soak.finished <= SLACK:
         return f"The soak gives nothing: its marc keeps all of it. The drip still works. {days}"
     say, spirit = view.say, view.safe(drip.menstruum, "mL", "up")
@@ -215,16 +231,19 @@ def _told(s: Setting, it: Choice, view: View) -> str:
         )
     elif s.same == "herb":
         told = (
-            f"The soak pours {say(soak.menstruum, 'mL')} and gives {say(soak.finished, 'mL')} with "
-            f"{percent(soak.share)} of the extract; {many}; the drip needs {spirit}, gives "
-            f"{say(drip.finished, 'mL')} and {gets}."
+            f"The soak pours {say(soak.menstruum, 'mL')} and gives {_said(soak, view)}; {many}; the drip needs "
+            f"{spirit}, gives {say(drip.finished, 'mL')} and {gets}."
         )
     else:
         told = (
-            f"The soak gives {say(soak.finished, 'mL')} with {percent(soak.share)} of the extract; {many}; the drip "
-            f"gives {say(drip.finished, 'mL')} and {gets}. The better a soak is split, the nearer they come."
+            f"The soak gives {_said(soak, view)}; {many}; the drip gives {say(drip.finished, 'mL')} and {gets}. The "
+            "better a soak is split, the nearer they come."
         )
     return f"{told} {_worth(soak, drip, view)} {days}"
+
+
+def _said(way: Way, view: View) -> str:
+    return f"{view.say(way.finished, 'mL')} with {percent(way.share)} of the extract"
 
 
 def _saves(it: Choice, view: View) -> str:
@@ -252,7 +271,7 @@ def _worth(soak: Way, drip: Way, view: View) -> str:
 
 def _more(s: Setting, it: Choice) -> str:
     """What goes with the picture beside the bars, and that the shares are a model's."""
-    model = f"The shares are a model's, for {TOLD[s.bed]}."
+    model = f"The shares are a model's, for {TOLD[s.bed]}; extract is what this menstruum can take out."
     if s.beside == "press":
         return (
             f"For the same bottle the two take the same amount of spirit when the soak is pressed to "
@@ -270,7 +289,9 @@ def _more(s: Setting, it: Choice) -> str:
 
 def _numbers(s: Setting, it: Choice, view: View) -> tuple[Number, ...]:
     soak, drip, hemp = it.soak, it.drip, compare.HEMP_2022
-    gap, points = soak.menstruum - drip.menstruum, 100 * (hemp.drip - hemp.soak)
+    gap = soak.menstruum - drip.menstruum
+    saves = "Drip saves" if gap > SLACK else "Soak saves" if gap < -SLACK else "Apart by"
+    points = 100 * (hemp.drip - hemp.soak)
     hundred = 100 / drip.worth if drip.worth > 0 else None
     each = f"{it.tie:.2f} mL for each g"
     return (
@@ -285,7 +306,7 @@ def _numbers(s: Setting, it: Choice, view: View) -> tuple[Number, ...]:
         Number("Drip: 100 g (3 1/2 oz) is in", "nothing out", key="hundred", unit="mL", ask=HUNDRED)
         if hundred is None
         else view.number("hundred", "Drip: 100 g (3 1/2 oz) is in", hundred, "mL", HUNDRED),
-        view.number("gap", "Drip saves" if gap > 0 else "Soak saves", abs(gap), "mL",
+        view.number("gap", saves, abs(gap), "mL",
                     "how far apart are the two in spirit?"),
         view.number("herb", "Soak: herb", soak.herb, "g", "how much herb does the soak take?"),
         view.number("tie", "Tie: soak's marc keeps", 100 * it.tie, "mL",
@@ -321,15 +342,21 @@ def _table(s: Setting, it: Choice, rules: Rules, view: View) -> tuple[tuple[str,
     )
 
 
-def _what_works(s: Setting, soak: Way, view: View) -> list[str]:
-    if soak.finished > SLACK:
-        return []
-    wider = np.floor(s.pressed) + 2
-    return [
-        f"Soak at 1:{wider:g}: {view.say(wider * soak.herb, 'mL')} of menstruum.",
-        f"Press until the marc keeps less than {per_gram(soak.menstruum / soak.herb)}.",
-        "Drip it: a percolator can make even a 1:1.",
-    ]
+def _what_works(s: Setting, it: Choice, view: View) -> list[str]:
+    """What brings something into the bottle where a way gives nothing."""
+    soak, drip, ways = it.soak, it.drip, []
+    if soak.finished <= SLACK:
+        wider = np.floor(s.pressed) + 2
+        ways += [
+            f"Soak at 1:{wider:g}: {view.say(wider * soak.herb, 'mL')} of menstruum.",
+            f"Press until the marc keeps less than {per_gram(soak.menstruum / soak.herb)}.",
+        ]
+        if drip.finished > SLACK:
+            ways.append("Drip it: a percolator can make even a 1:1.")
+    if drip.finished <= SLACK:
+        ready = view.safe((1 + s.dripped) * drip.herb, "mL", "up")
+        ways.append(f"To drip, have {ready} ready: that makes a 1:1.")
+    return ways
 
 
 def _beside(s: Setting, it: Choice) -> str:

@@ -24,7 +24,7 @@ import ipywidgets as widgets
 
 from herbcalc import person
 from herbcalc.rules import Rules
-from herbcalc.show.look import Look, Number, View, controls
+from herbcalc.show.look import Look, Number, View, controls, key_of
 from herbcalc.show.panel import markup
 from herbcalc.show.panel.dials import Choices, Dial, button, choice
 from herbcalc.show.panel.guesses import Guesses
@@ -47,9 +47,14 @@ class Panel(Stored, widgets.VBox):
     lesson  a module that keeps the contract in `herbcalc.show.look`
     rules   the house rules in force
     home    the person's folder, for kept settings, guesses and their batch (None: the usual one)
+    counts_hands  whether a press on a guess counts a hand on the page too, as for a teacher; otherwise only in the
+            show view, and on the page it marks the one guess of somebody alone
     """
 
-    def __init__(self, lesson: ModuleType, rules: Rules, home: Path | None = None) -> None:
+    def __init__(
+        self, lesson: ModuleType, rules: Rules, home: Path | None = None, *, counts_hands: bool = False
+    ) -> None:
+        self._counts_hands = counts_hands
         self._lesson, self._rules, self._home = lesson, rules, home or person.folder()
         self._given = scenes(lesson, rules)
         self._own: list[Scene] = []
@@ -61,7 +66,7 @@ class Panel(Stored, widgets.VBox):
         self._hidden = True
         self.look: Look | None = None
         self.sentence = ""
-        self._pictures = Pictures(f"{lesson.LESSON}")
+        self._pictures = Pictures(key_of(lesson))
         self._strip: list[Shown] = []
         # A, the strip and the other scenes' answers are looked at again and again; a Look is pure.
         self._looked = lru_cache(maxsize=64)(lambda setting, view: lesson.look(setting, rules, view))
@@ -92,9 +97,9 @@ class Panel(Stored, widgets.VBox):
         self.stage.observe(lambda _: self._draw(), "showing")
         self.strip = Strip(self._reopen)
         self.strip.add_class("herb-strip-place")
-        self.guesses = Guesses(lesson.LESSON, self._home)
+        self.guesses = Guesses(key_of(lesson), self._home)
         self.hands = Hands()
-        self.kept = Kept(lesson.LESSON, fields, self._given[0].setting, self._home, self._press_kept)
+        self.kept = Kept(key_of(lesson), fields, self._given[0].setting, self._home, self._press_kept)
         self.scenes = widgets.Dropdown(description="Scene", options=[("", 0)])
         self.scenes.observe(lambda change: self._picked(change["new"]), "value")
         self.answer = button("Show me", self.turn_answer, main=True, name="herb-answer")
@@ -103,7 +108,7 @@ class Panel(Stored, widgets.VBox):
         self.pin = button("Pin this as A", self.turn_pin)
         bar = widgets.HBox([self.answer, button("Back", self.back), self.ahead, self.pin, self.strip])
         bar.add_class("herb-bar-row")
-        self.which = widgets.Dropdown(description="Drag", options=[(c.title(), c.name) for c in fields])
+        self.which = widgets.Dropdown(description="Drag", options=[(c.label, c.name) for c in fields])
         self.which.add_class("herb-which")
         self.which.observe(lambda change: self._choose(change["new"]), "value")
         self.all_dials = button("All dials", self.turn_dials, name="herb-all")
@@ -119,7 +124,7 @@ class Panel(Stored, widgets.VBox):
         )
         self._stage_box.add_class("herb-stage")
         self._control_box = widgets.VBox(
-            [html["say"], bar, self._dials, html["cautions"], places, html["more"], self.more]
+            [bar, self._dials, html["say"], html["cautions"], places, html["more"], self.more]
         )
         self._control_box.add_class("herb-controls")
 
@@ -133,7 +138,7 @@ class Panel(Stored, widgets.VBox):
         ways = [("side by side", "beside"), ("faint, in one picture", "faint")]
         self.before = choice("What is pinned stands", ways, "beside", self.leave)
         rule = [self.rule] if getattr(self._lesson, "BOTH_RULES", True) else []
-        told = button("What we guessed today", self.tell_guesses)
+        told = button("What was guessed today", self.tell_guesses)
         keys = widgets.HTML(markup.lines("Keys in the show view, for a hand-held remote too:", KEYS))
         self.more = widgets.VBox(
             [self.before, *rule, self.units, self.ground, self.kept, told, self._html["guessed"], keys]
@@ -164,7 +169,7 @@ class Panel(Stored, widgets.VBox):
         asked = self._question_text() if self._moved() else self._now().name
         self._hidden = False
         self._told.add(self._scene)
-        if self.hands.sentence():
+        if any(self.hands.guessed):
             self._note(self.guesses.keep(asked, self.hands, self._answer().value))
 
     def press(self, key: str) -> None:
@@ -202,14 +207,14 @@ class Panel(Stored, widgets.VBox):
         self._draw()
 
     def tell_guesses(self) -> None:
-        """List the questions of today with the hands that were counted, and the answers."""
+        """List the questions of today with what was guessed, and the answers."""
         try:
             told = self.guesses.today()
         except person.NotKept as refusal:
             self._note(str(refusal))
             return
         self._note(" ".join(person.news()))
-        text = markup.lines("What we guessed today:", told) if told else markup.line("No hands were counted today.")
+        text = markup.lines("What was guessed today:", told) if told else markup.line("Nothing was guessed today.")
         self._html["guessed"].value = text
 
     def next(self) -> None:
@@ -372,7 +377,7 @@ class Panel(Stored, widgets.VBox):
         for name, dial in self.dials.items():
             dial.show(getattr(setting, name), self.view)
             dial.layout.display = "" if name in used else "none"
-        offered = [(d.control.title(), name) for name, d in self.dials.items() if name in used]
+        offered = [(d.control.label, name) for name, d in self.dials.items() if name in used]
         if [*self.which.options] != offered:
             chosen = self.which.value
             self.which.options = offered
@@ -412,8 +417,9 @@ class Panel(Stored, widgets.VBox):
         self.answer.description = "Show me" if self._hidden else "Hide the answer"
         (self.answer.add_class if self._hidden else self.answer.remove_class)("herb-asking")
         answer = self._answer()
+        self.hands.counting = self._counts_hands or self.stage.showing
         self.hands.ask(self._now().name, bands(self._now(), answer, self._rules, self.view))
-        self.hands.show(self._hidden, answer.amount)
+        self.hands.show(self._hidden, answer)
 
     def _waiting(self) -> set[tuple[str, str]]:
         """The answers, by key and words, of the scenes that were not shown yet: no tile may give them away."""
@@ -476,11 +482,11 @@ class Panel(Stored, widgets.VBox):
             return markup.picture(draw.before(look, self.view.asked(answer.unit), showing), look.given)
         if earlier is None:
             return markup.picture(draw.alone(look, showing), look.alt)
-        if self._faint:
-            alt = f"{look.alt} Left showing, faint, from before: {earlier.alt}"
-            return markup.picture(draw.faint(look, earlier, showing), alt)
-        a, b, chart = draw.beside(earlier, look, showing)
         names = (self.pinned.name if self.pinned else "", self._shown().name)
+        if self._faint:
+            alt = f"{look.alt} Left showing, faint, from before: {names[0]}. {earlier.alt}"
+            return markup.behind(markup.picture(draw.faint(look, earlier, showing), alt), names)
+        a, b, chart = draw.beside(earlier, look, showing)
         return markup.two((a, earlier.alt, names[0]), (b, look.alt, names[1]), chart)
 
     # --- in a notebook --------------------------------------------------------------------------------------------

@@ -50,6 +50,7 @@ class Dial(widgets.HBox):
 
     def __init__(self, control: Control, rules: Rules, changed: Changed, tell: Tell) -> None:
         self.control, self._changed, self._tell = control, changed, tell
+        self._currency = rules.currency
         self._quiet = True
         self._value, self._view = control.low, View()
         self._sent: deque[tuple[float, float]] = deque(maxlen=8)  # when, and what the slider was told to stand at
@@ -84,7 +85,9 @@ class Dial(widgets.HBox):
 
     def _said(self, value: float, system: str) -> str:
         unit = self.control.unit
-        if unit in ("share", "money", ""):
+        if unit == "share":
+            return f"{value:.3g}"
+        if unit in ("money", ""):
             return f"{value:.6g}"
         if unit == "kept":
             return f"{value:.6g} mL/g"
@@ -140,6 +143,12 @@ class Dial(widgets.HBox):
             self._tell(f"{refusal} It stays at {self.twin.value}.")
             return
         self._take(value)
+        if self.control.kind == "money" and any(letter.isalpha() for letter in change["new"]):
+            # "a pound" in the box of a price may have been meant as a weight.
+            said = f"{self._currency}{value:.6g}"
+            self._tell(
+                f"{self.control.label}: {change['new'].strip()[:40]} was read as money, {said}. No weight fits here."
+            )
 
     def _take(self, value: float) -> None:
         self._tell("")

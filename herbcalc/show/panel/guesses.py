@@ -1,4 +1,4 @@
-"""Floor 5. What a class guessed, kept with the day and without a name, to be looked at again at the end."""
+"""Floor 5. What a class, or somebody alone, guessed: kept with the day and without a name, to be looked at again."""
 
 from __future__ import annotations
 
@@ -13,21 +13,26 @@ MOST = 200  # rows kept for a lesson: some eight classes of it
 
 
 class Guesses:
-    """The hands counted in one lesson, a row for each scene and day. Files that cannot be written say a sentence."""
+    """The hands counted in one lesson, a row for each scene and day, and the same with "own" for one's own guesses.
 
-    def __init__(self, lesson: int, home: Path) -> None:
+    Files that cannot be written say a sentence.
+    """
+
+    def __init__(self, lesson: str, home: Path) -> None:
         self._lesson, self._home = lesson, home
 
     def keep(self, scene: str, hands: Hands, answer: str) -> str:
-        """Keep what was counted for a scene today; counted once more, the newer row stands. Result: what to tell, if
+        """Keep what was guessed at a scene today; guessed once more, the newer row stands. Result: what to tell, if
         anything."""
         row: dict[str, Any] = {
             "day": _today(),
             "scene": scene,
             "bands": [band.words for band in hands.bands],
-            "hands": list(hands.counts),
+            "hands": hands.guessed,
             "answer": answer,
         }
+        if not hands.counting:
+            row["own"] = True
         try:
             rows = [r for r in person.guesses(self._lesson, self._home) if not _same(r, row)]
             person.save_guesses(self._lesson, [*rows, row][-MOST:], self._home)
@@ -42,7 +47,9 @@ class Guesses:
             bands, hands = row.get("bands"), row.get("hands")
             if row.get("day") != _today() or not isinstance(bands, list) or not isinstance(hands, list):
                 continue
-            counted = ", ".join(f"{n} said {band}" for band, n in zip(bands, hands, strict=False) if n)
+            own = row.get("own") is True
+            said = ((band, n) for band, n in zip(bands, hands, strict=False) if n)
+            counted = ", ".join(f"you said {band}" if own else f"{n} said {band}" for band, n in said)
             told.append(f"{row.get('scene')}: {counted}. It was {row.get('answer')}.")
         return told
 
@@ -52,4 +59,4 @@ def _today() -> str:
 
 
 def _same(one: dict[str, Any], other: dict[str, Any]) -> bool:
-    return one.get("day") == other["day"] and one.get("scene") == other["scene"]
+    return all(one.get(key) == other.get(key) for key in ("day", "scene", "own"))

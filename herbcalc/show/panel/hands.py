@@ -1,7 +1,8 @@
-"""Floor 5. The guesses of a class: a press (or a digit key) counts a hand; afterwards the band that held is marked.
+"""Floor 5. The guesses at a scene: the hands of a class, or the one guess of somebody alone.
 
-Guesses belong to one scene. Before the answer each band is a button with its count; afterwards each stands as a
-column over one common foot and to one scale, and the band that holds the answer carries a line and a word.
+Guesses belong to one scene. Before the answer each band is a button; a press (or a digit key) counts a hand for it or
+marks it as one's own guess. Afterwards the band that holds the answer carries a line and a word, and the hands stand
+as columns over one common foot and to one scale.
 """
 
 from __future__ import annotations
@@ -11,18 +12,23 @@ from html import escape
 
 import ipywidgets as widgets
 
+from herbcalc.show.look import Number
 from herbcalc.show.panel.dials import button
 from herbcalc.show.story import Band
 
-HERE = "it is here"
-TALL = 2.0  # em: the highest column
+HERE, YOURS = "it is here", "your guess"
 
 
 class Hands(widgets.VBox):
-    """The bands of the scene that is asked, and the hands counted for them."""
+    """The bands of the scene that is asked, and what was guessed.
+
+    counting  whether a class raises its hands; otherwise one person has one guess
+    """
 
     def __init__(self) -> None:
+        self.counting = False
         self._all: dict[str, list[int]] = {}
+        self._own: dict[str, int] = {}  # the one guess of somebody alone, by scene
         self._order: list[int] = []  # the bands in the order of the presses, to take the last one back
         self._scene = ""
         self.bands: tuple[Band, ...] = ()
@@ -38,7 +44,7 @@ class Hands(widgets.VBox):
         self.add_class("herb-guesses")
 
     def ask(self, scene: str, bands: Sequence[Band]) -> None:
-        """Offer the bands of this scene; hands counted for it before are still there."""
+        """Offer the bands of this scene; what was guessed for it before is still there."""
         if scene == self._scene and len(bands) == len(self.bands):
             self._say(bands)
             return
@@ -46,23 +52,26 @@ class Hands(widgets.VBox):
         counts = self._all.setdefault(scene, [0] * len(bands))
         if len(counts) != len(bands):  # a house rule has moved the edges since
             self._all[scene] = [0] * len(bands)
-        self.buttons = []
-        for n in range(len(bands)):
-            made = button("", lambda n=n: self.count(n))
-            self.buttons.append(made)
+            self._own.pop(scene, None)
+        self.buttons = [button("", lambda n=n: self.count(n)) for n in range(len(bands))]
         self._strip.children = [*self.buttons, self._foot]
         self._say(bands)
 
     def _say(self, bands: Sequence[Band]) -> None:
         """The words on the buttons, which follow the wanted system of units."""
         self.bands = tuple(bands)
-        for n, (made, band, hands) in enumerate(zip(self.buttons, bands, self.counts, strict=True), 1):
-            twin = f"\n{band.twin}" if band.twin else ""
-            words = f"{n})\u00a0 {band.words}{twin}" + (f"\n{hands}" if hands else "")
+        for n, (made, band, hands) in enumerate(zip(self.buttons, bands, self.counts, strict=True)):
+            mine = not self.counting and n == self.own
+            words = f"{'yours:' if mine else f'{n + 1})'}\u00a0 {band.words}" + (
+                f"\n{band.twin}" if band.twin else ""
+            )
+            if self.counting and hands:
+                words += f"\n{hands}"
             if made.description != words:
                 made.description = words
-            made.tooltip = f"One more hand for: {band.words}"
-        total = sum(self.counts)
+            (made.add_class if mine else made.remove_class)("herb-mine")
+            made.tooltip = f"One more hand for: {band.words}" if self.counting else f"My guess: {band.words}"
+        total = sum(self.counts) if self.counting else 0
         self.total.value = f"<p>{total} hand{'' if total == 1 else 's'}</p>" if total else ""
         self._foot.layout.display = "" if total else "none"
 
@@ -71,43 +80,76 @@ class Hands(widgets.VBox):
         """The hands of the scene that is asked, band by band."""
         return self._all.get(self._scene, [])
 
+    @property
+    def own(self) -> int | None:
+        """The place of one's own guess at the scene that is asked, counted from 0; None before there is one."""
+        return self._own.get(self._scene)
+
+    @property
+    def guessed(self) -> list[int]:
+        """What is worth keeping, band by band: the hands of a class, or one for one's own guess."""
+        return list(self.counts) if self.counting else [int(n == self.own) for n in range(len(self.bands))]
+
     def count(self, n: int) -> None:
-        """One more hand for the band of that place, counted from 0."""
-        if 0 <= n < len(self.bands):
+        """One more hand for the band of that place, counted from 0; for somebody alone, her guess from now on.
+
+        Pressed again, one's own guess goes.
+        """
+        if not 0 <= n < len(self.bands):
+            return
+        if self.counting:
             self.counts[n] += 1
             self._order.append(n)
-            self._say(self.bands)
+        elif n == self.own:
+            self.take_back()
+        else:
+            self._own[self._scene] = n
+        self._say(self.bands)
 
     def take_back(self) -> None:
-        """One hand less, where the last one was counted."""
-        if self._order:
+        """One hand less, where the last one was counted; or one's own guess goes."""
+        if not self.counting:
+            self._own.pop(self._scene, None)
+        elif self._order:
             self.counts[self._order.pop()] -= 1
-            self._say(self.bands)
+        self._say(self.bands)
 
-    def show(self, asking: bool, amount: float | None = None) -> None:
-        """The buttons while the class is being asked; afterwards what was counted, and where the answer lies."""
+    def show(self, asking: bool, answer: Number) -> None:
+        """The buttons while it is being asked; afterwards what was guessed, and where the answer lies."""
         self._strip.layout.display = "" if asking and self.bands else "none"
         self.told.layout.display = "none" if asking or not self.bands else ""
         if not asking and self.bands:
-            self.told.value = self._columns(amount)
+            self.told.value = self._columns(answer.amount) + self._fell(answer)
 
     def _columns(self, amount: float | None) -> str:
-        most = max(self.counts, default=0)
+        hands = self.counts if self.counting else []
+        most = max(hands, default=0)
         cells = []
-        for band, hands in zip(self.bands, self.counts, strict=True):
+        for n, band in enumerate(self.bands):
             held = band.holds(amount)
-            tall = f'<span class="herb-column" style="height:{TALL * hands / most:.2f}em"></span>' if most else ""
-            count = f"<b>{hands}</b>" if most else ""
-            mark = f" <em>{HERE}</em>" if held else ""
+            foot = ""
+            if most:
+                tall = f'<span class="herb-column" style="--hands:{hands[n] / most:.2f}"></span>'
+                foot = f'<span class="herb-foot"><b>{hands[n]}</b>{tall}</span>'
+            marks = [YOURS] * (not self.counting and n == self.own) + [HERE] * held
             cells.append(
-                f'<li class="{"herb-held" if held else ""}"><span class="herb-foot">{count}{tall}</span>'
-                f"<span>{escape(band.words)}{mark}</span></li>"
+                f'<li class="{"herb-held" if held else ""}">{foot}<span>{escape(band.words)}'
+                f"{''.join(f' <em>{mark}</em>' for mark in marks)}</span></li>"
             )
-        return f'<ul class="herb-bands" aria-label="What we guessed">{"".join(cells)}</ul>'
+        named = "What we guessed" if self.counting else "What could be guessed"
+        return f'<ul class="herb-bands" aria-label="{named}">{"".join(cells)}</ul>'
 
-    def sentence(self) -> str:
-        """The guesses of the class in words; "" before a hand is counted."""
-        if not any(self.counts):
+    def _fell(self, answer: Number) -> str:
+        """Where one's own guess fell; nothing for a class, whose columns tell it."""
+        if self.counting or self.own is None:
             return ""
-        told = ", ".join(f"{n} said {band.words}" for band, n in zip(self.bands, self.counts, strict=True) if n)
-        return f"{sum(self.counts)} hands: {told}."
+        held = next(n for n, band in enumerate(self.bands) if band.holds(answer.amount))
+        figures = [n for n, band in enumerate(self.bands) if band.low < band.high]
+        guess = f"You guessed {self.bands[self.own].words}"
+        if held == self.own:
+            told = f"{guess}, and there it is."
+        elif abs(held - self.own) == 1 and {held, self.own} <= {*figures}:
+            told = f"{guess}, and it is right next to that: {answer.value}. Close."
+        else:
+            told = f"{guess}, and it is {answer.value}. Surprised? That is how it stays in mind."
+        return f'<p class="herb-fell">{escape(told)}</p>'

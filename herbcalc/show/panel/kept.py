@@ -21,7 +21,7 @@ class Kept(widgets.VBox):
     """The boxes for keeping and using. Files that cannot be read or written raise `person.NotKept`, a sentence."""
 
     def __init__(
-        self, lesson: int, controls: list[Control], start: Any, home: Path, press: Callable[..., None]
+        self, lesson: str, controls: list[Control], start: Any, home: Path, press: Callable[..., None]
     ) -> None:
         self._lesson, self._start, self._home = lesson, start, home
         self._batch = {c.name: c.batch for c in controls if c.batch}

@@ -28,6 +28,12 @@ def picture(svg: str, alt: str) -> str:
     return f'<div class="herb-picture" role="img" aria-label="{escape(alt)}">{svg}</div>'
 
 
+def behind(made: str, names: tuple[str, str]) -> str:
+    """A picture with A as an outline in it, and over it which of the two goes by which name."""
+    a, b = (escape(name) for name in names)
+    return f'<p class="herb-behind"><b>A</b> dashed: {a}. <b>B</b> drawn: {b}</p>{made}'
+
+
 def two(first: tuple[str, str, str], second: tuple[str, str, str], chart: str) -> str:
     """A and B side by side, each with its picture, its words and its name, and one chart for both."""
     made = [
@@ -105,7 +111,7 @@ def apart(a: Number | None, b: Number, view: View) -> str:
         size = f"{abs(gap):.1f} points"
     elif b.unit in ("ratio", "mL/g", "kept"):
         size = f"{abs(gap):.3g} mL/g"
-    elif b.unit in ("", "money", "times"):
+    elif b.unit in ("", "money", "times", "plants"):
         size = f"{abs(gap):.3g}"
     else:
         size = view.say(abs(gap), b.unit)

@@ -17,11 +17,11 @@ from herbcalc.show.look import Look
 # Sizes of the boards, on a page and in the show view. There an alone picture is 1.6 times its board units wide on a
 # screen of 1024, so that words of 17.6 units are 28 pixels high.
 ALONE = {
-    False: {"width": 720, "height": 300, "size": 16.0, "small": 14.0},
+    False: {"width": 612, "height": 262, "size": 16.5, "small": 14.5},
     True: {"width": 612, "height": 205, "size": 17.6},
 }
-SIDE = {False: {"width": 246, "height": 250, "size": 14.0}, True: {"width": 208, "height": 176, "size": 13.8}}
-CHART = {False: {"width": 228, "height": 250, "size": 13.0}, True: {"width": 196, "height": 176, "size": 13.8}}
+SIDE = {False: {"width": 208, "height": 250, "size": 13.8}, True: {"width": 208, "height": 176, "size": 13.8}}
+CHART = {False: {"width": 196, "height": 250, "size": 13.8}, True: {"width": 196, "height": 176, "size": 13.8}}
 SMALL = {"width": 120, "height": 76, "size": 10.0}
 
 

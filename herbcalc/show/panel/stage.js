@@ -6,10 +6,6 @@ const ENTER = "Show view: fill the screen";
 const NO_SCREEN = "This browser did not lend us the whole screen. Its own full-screen key (often F11) does nearly the same.";
 const TEACHER = "Teacher's window";
 const NO_WINDOW = "The browser held the teacher's window back. Allow windows from this page, then press once more.";
-const ASLEEP =
-  "This page has fallen asleep, so nothing here can move. Leave the show view (Esc), choose Run, then Run All Cells. " +
-  "Settings and guesses that were kept come back.";
-const PATIENCE = 5000; // ms without an answer before the page says so
 
 // Slider handles and typed boxes have no name of their own: give them the label of their row, which holds the unit.
 function nameControls(root) {
@@ -40,17 +36,14 @@ export default {
     const button = element("button", "herb-show jupyter-button lm-Widget", ENTER);
     const teacher = element("button", "herb-teacher jupyter-button lm-Widget", TEACHER);
     const trouble = element("span", "herb-stage-trouble");
-    const asleep = element("p", "herb-asleep", ASLEEP);
     button.type = teacher.type = "button";
     trouble.setAttribute("role", "status");
-    asleep.setAttribute("role", "alert");
-    asleep.hidden = true;
     el.append(button, teacher, trouble);
     let root = null;
     let own = null; // the teacher's window
     let waiting = 0;
     let named = 0;
-    let asked = 0;
+    let wake = () => {}; // ends the watch over Python
 
     const filling = () => root !== null && document.fullscreenElement === root;
     const tell = () => {
@@ -77,7 +70,6 @@ export default {
       else if (event.key.toLowerCase() === "a") key = "pin";
       else return false;
       model.send({ key });
-      ask();
       return true;
     };
     const keys = (event) => {
@@ -93,26 +85,6 @@ export default {
       }
       const theirs = event.ctrlKey || event.metaKey || event.altKey;
       event.target.toggleAttribute("data-lm-suppress-shortcuts", !theirs);
-    };
-
-    // Whether Python still answers. A restarted kernel marks its widgets; one that has stopped only keeps silent.
-    const heard = (content) => {
-      if (content?.here === undefined) return;
-      clearTimeout(asked);
-      asked = 0;
-      asleep.hidden = true;
-    };
-    const gone = () => {
-      asleep.hidden = false;
-    };
-    const ask = () => {
-      if (asked) return;
-      asked = setTimeout(gone, PATIENCE);
-      try {
-        model.send({ there: 1 });
-      } catch {
-        gone();
-      }
     };
 
     const talk = () => {
@@ -139,10 +111,7 @@ export default {
 
     const look = () => {
       cancelAnimationFrame(named);
-      named = requestAnimationFrame(() => {
-        nameControls(root);
-        if (root.querySelector(".jupyter-widgets-disconnected") || root.matches(".jupyter-widgets-disconnected")) gone();
-      });
+      named = requestAnimationFrame(() => nameControls(root));
     };
     const watch = new MutationObserver(look);
     const find = () => {
@@ -153,14 +122,12 @@ export default {
       }
       nameControls(root);
       root.tabIndex = -1;
-      root.prepend(asleep);
-      root.addEventListener("click", ask, true);
+      wake = watchSleep(model, root);
       // After a press of the mouse the next space bar of a remote is no second press of that button.
       root.addEventListener("click", (event) => {
         if (filling() && event.detail > 0 && event.target.closest("button")) root.focus();
       });
-      root.addEventListener("input", ask, true);
-      watch.observe(root, { childList: true, subtree: true, attributes: true, attributeFilter: ["class"] });
+      watch.observe(root, { childList: true, subtree: true });
       tell();
     };
 
@@ -176,17 +143,15 @@ export default {
     document.addEventListener("fullscreenchange", tell);
     window.addEventListener("keydown", keys, true);
     model.on("change:teacher", talk);
-    model.on("msg:custom", heard);
     find();
     return () => {
       cancelAnimationFrame(waiting);
       cancelAnimationFrame(named);
-      clearTimeout(asked);
+      wake();
       watch.disconnect();
       document.removeEventListener("fullscreenchange", tell);
       window.removeEventListener("keydown", keys, true);
       model.off("change:teacher", talk);
-      model.off("msg:custom", heard);
     };
   },
 };

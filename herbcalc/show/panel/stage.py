@@ -30,8 +30,8 @@ class Stage(anywidget.AnyWidget):
     pressed  is told each key of the show view: "forward", "back", "1" to "9", "undo", "pin"
     """
 
-    _esm = assets.text("groups.js") + assets.text("panel/stage.js")
-    _css = css() + assets.text("panel/stage.css")
+    _esm = assets.text("groups.js") + assets.text("asleep.js") + assets.text("panel/stage.js")
+    _css = css() + assets.text("asleep.css") + assets.text("panel/stage.css")
     showing = traitlets.Bool(False).tag(sync=True)
     teacher = traitlets.Unicode("").tag(sync=True)
 
@@ -41,11 +41,7 @@ class Stage(anywidget.AnyWidget):
         self.on_msg(self._heard)
 
     def _heard(self, _: Any, content: Any, __: Any) -> None:
-        if not isinstance(content, dict):
-            return
-        if "there" in content:  # the page asks whether somebody is at work here
-            self.send({"here": content["there"]})
-        if isinstance(content.get("key"), str):
+        if isinstance(content, dict) and isinstance(content.get("key"), str):
             self._pressed(content["key"])
 
 

@@ -1,8 +1,7 @@
-"""The start page: class code and number kept in normal form; the file shown exactly; all of it gone."""
+"""The start page: who works here, who teaches, where things lie, and all of it gone."""
 
 from __future__ import annotations
 
-import base64
 import re
 from html import unescape
 
@@ -94,7 +93,7 @@ def test_a_folder_that_cannot_be_written_is_told(home):
 def test_the_rules_in_force_and_the_places_are_shown(home):
     home.mkdir()
     (home / person.CLASS).write_text("[rules]\nfloor = 25\n", encoding="utf-8")
-    shown = " ".join(words(child) for child in page().children if hasattr(child, "value"))
+    shown = " ".join(words(child) for child in Here(0).mine().children if hasattr(child, "value"))
     for line in Here(0).rules.lines():
         assert line in shown
     assert "25 % vol" in shown
@@ -103,31 +102,15 @@ def test_the_rules_in_force_and_the_places_are_shown(home):
 
 def test_no_path_of_this_machine_is_stored(home):
     bundle = page()._repr_mimebundle_()
-    assert bundle["text/plain"] == "The start page"
-    assert str(home) not in bundle["text/html"]
-
-
-def test_the_result_file_is_shown_exactly_and_can_be_saved(home):
-    person.save_me("fern7", 12)
-    start = page()
-    start.show_file()
-    assert "no result file yet" in words(start.file)
-    path = person.answers_path(person.me())
-    results.append(path, results.answer_to(homework.item(5, 2, "fern7", 12), "<b>31</b> % vol ½", "sure"))
-    start.show_file()
-    held = path.read_text(encoding="utf-8")
-    assert unescape(re.search(r"<pre[^>]*>(.*?)</pre>", start.file.value, re.DOTALL)[1]) == held
-    link = re.search(r'<a download="([^"]+)" href="data:[^,]+;base64,([^"]+)"', start.file.value)
-    assert link[1] == "answers-fern7-12.jsonl"
-    assert base64.b64decode(link[2]).decode("utf-8") == held
-    assert "1 line so far" in words(start.file)
-    assert "no name" in words(start.file)
+    assert bundle["text/plain"] == "Who is working"
+    for shown in (page(), Here(0).mine(), Here(0).hand_in(), Here(0).practice()):
+        assert str(home) not in shown._repr_mimebundle_()["text/html"]
 
 
 def test_deleting_asks_first_and_can_be_called_off(home):
     person.save_me("fern7", 12)
     person.save_batch({"herb": 100})
-    start = page()
+    start = Here(0).mine()
     start.ask_before_deleting()
     assert "me.toml" in words(start.asked)
     assert [button.description for button in start.sure.children] == ["No, keep them", "Yes, delete these"]
@@ -142,13 +125,16 @@ def test_all_of_mine_goes_and_practice_is_left(home):
     path = person.answers_path(person.me())
     results.append(path, results.answer_to(homework.item(5, 2, "fern7", 12), "31 % vol", "sure"))
     (home / person.CLASS).write_text('class = "fern7"\n', encoding="utf-8")
-    start = page()
+    here = Here(0)
+    here.hand_in().save()
+    boxes, start = here.panel(), here.mine()
     start.ask_before_deleting()
+    assert "for-the-teacher" in words(Here(0).mine().children[0])
     start.delete()
     assert "Deleted:" in words(start.asked)
-    assert [p.name for p in home.iterdir()] == ["class.toml"]
-    assert start.here.who == person.PRACTICE
-    assert (start.code.value, start.number.value) == ("", "")
+    assert [p.name for p in home.rglob("*") if p.is_file()] == ["class.toml"]
+    assert here.who == person.PRACTICE
+    assert (boxes.code.value, boxes.number.value) == ("fern7", "")  # the code that the teacher's sheet names
     start.ask_before_deleting()
     assert "nothing of yours" in words(start.asked)
 
@@ -158,4 +144,68 @@ def test_where_a_browser_keeps_nothing_it_is_said(home, monkeypatch):
     start = page()
     start.code.value, start.number.value = "fern7", "12"
     start.keep()
-    assert "Save your result file" in words(start.said)
+    assert "Save your homework" in words(start.said)
+
+
+# --- a change of number, and who teaches ---------------------------------------------------------------------------
+
+
+def answered(number):
+    path = person.answers_path(person.Me("fern7", number))
+    results.append(path, results.answer_to(homework.item(5, 2, "fern7", number), "31 % vol", "sure"))
+
+
+def test_who_is_known_has_one_line_until_a_change_is_asked_for(home):
+    start = page()
+    assert {start.code, start.number, start.keep_button} <= set(start.children)
+    person.save_me("fern7", 12)
+    start = page()
+    assert start.code not in start.children
+    assert "fern7" in words(start.who)
+    start.change()
+    assert {start.code, start.number, start.keep_button} <= set(start.children)
+
+
+def test_a_change_says_what_becomes_of_the_answers_and_takes_none_away(home):
+    person.save_me("fern7", 12)
+    answered(12)
+    answered(12)
+    start = page()
+    start.change()
+    assert "takes nothing away" in words(start.said)
+    assert "The 2 lines of answers of class fern7, number 12, stay" in words(start.said)
+    start.number.value = "13"
+    start.keep()
+    assert "answers-fern7-12.jsonl" in words(start.said)
+    assert "Type fern7 and 12 again" in words(start.said)
+    start.number.value = "12"
+    start.keep()
+    assert "There are 2 lines of answers of yours from before" in words(start.said)
+    start.keep()
+    assert "from before" not in words(start.said)
+    assert len(person.result_file(person.Me("fern7", 12)).splitlines()) == 2
+
+
+def test_who_teaches_is_kept_and_carried(home):
+    assert Here(5).teaches is False
+    start = page()
+    start.teacher.value = True
+    assert "you teach this class" in words(start.said)
+    assert Here(5).teaches is True
+    start.code.value, start.number.value = "fern7", "12"
+    start.keep()
+    assert person.me() == person.Me("fern7", 12, teacher=True)
+    again = page()
+    assert again.teacher.value is True
+    again.teacher.value = False
+    assert person.me() == person.Me("fern7", 12)
+    assert "teacher" not in (home / person.ME).read_text()
+
+
+def test_a_tick_that_cannot_be_kept_is_told(home):
+    home.write_text("in the way")
+    start = page()
+    start.teacher.value = True
+    assert "Not kept yet" in words(start.said)
+    assert start.here.teaches is False
+    assert start.teacher.value is False

@@ -135,6 +135,19 @@ def test_a_part_too_thin_for_its_words_has_none():
     assert "water" in board.svg()
 
 
+def test_where_there_is_no_room_a_part_keeps_its_short_name():
+    """Nobody has to guess which layer is the alcohol: the amount goes, the name stays."""
+    said = {}
+    for w in (300, 190):
+        board = Board(w, 200, size=14.0, narrow=True, name="short")
+        board.start()
+        parts = [Part("alcohol", 60, "alcohol 1 3/4 fl oz", "alcohol"), Part("water", 60, "water 60 mL", "water")]
+        jar(board, "j", Place(0, 0, w, 200), parts, 200)
+        said[w] = [t.strip() for t in re.findall(r">([^<]+)</text>", board.svg())]
+    assert said[300] == ["alcohol 1 3/4 fl oz", "water 60 mL"]
+    assert said[190] == ["alcohol", "water 60 mL"]
+
+
 def test_words_are_spread_apart_and_kept_inside():
     at = spread([1, 2, 3, 90], 10, 0, 100)
     assert all(b - a >= 10 - 1e-9 for a, b in itertools.pairwise(at))

@@ -176,8 +176,8 @@ def test_the_ratio_is_read_as_the_class_reads_it():
 
 
 def test_a_dried_1_to_5_is_as_dry_as_the_class_dries():
-    look = lesson06.look(setting(way="weight", ratio=2, beside="plant"), Rules(dried_to=15))
-    assert look.number("times").amount == pytest.approx((85 / 515) / (1 / 14))
+    look = lesson06.look(setting(way="weight", ratio=2, beside="plant"), Rules(dried_to=12.0))
+    assert look.number("times").amount == pytest.approx((88 / 512) / (1 / 14))
     rosehips = next(s for s in scenes(lesson06, Rules(dried_to=12)) if "rosehips" in s.name)
     assert rosehips.setting.water == 12
 

@@ -101,7 +101,7 @@ def test_house_rules_reach_the_scenes():
 
 def test_where_the_figures_for_the_marc_come_from_is_said():
     assert (
-        "2 mL for each gram (1.92 fl oz for each oz): drained, what the teaching bed holds"
+        "2 mL for each gram (1.92 fl oz for each oz): what the teaching bed of such powder holds"
         in lesson09.look(setting(), RULES).given
     )
     assert "drained, 2 and more is common practice" in lesson09.look(setting(dripped=2.35), RULES).given

@@ -3,17 +3,21 @@
 from __future__ import annotations
 
 import dataclasses
+import importlib
 import re
 from html import unescape
 
 import pytest
 
 from herbcalc.rules import Rules
+from herbcalc.show.draw.board import Board
+from herbcalc.show.here import lessons
 from herbcalc.show.lessons import lesson04, lesson05, lesson07, lesson08, lesson09
 from herbcalc.show.look import View
 from herbcalc.show.panel import Panel
-from herbcalc.show.panel.pictures import Pictures
+from herbcalc.show.panel.pictures import ALONE, Pictures, _both
 from herbcalc.show.story import bands, scenes
+from herbcalc.units.refusals import Impossible
 
 
 @pytest.fixture
@@ -88,6 +92,70 @@ def test_what_is_rounded_up_says_at_least():
     assert number.value == "at least 651 mL"
     shown = lesson08.look(lesson08.Setting(), Rules()).number("ready")
     assert shown.value.startswith("at least ")
+
+
+@pytest.mark.parametrize("units", ["metric", "kitchen"])
+@pytest.mark.parametrize("showing", [False, True], ids=["page", "show view"])
+def test_beside_each_other_each_part_of_a_jar_has_its_name(units, showing):
+    """In every lesson that draws a jar with layers; 80 mL alone would not say whether it is the alcohol."""
+    view, jars = View(units), 0
+    for number in lessons():
+        lesson = importlib.import_module(f"herbcalc.show.lessons.lesson{number:02d}")
+        draw, start = Pictures("names"), scenes(lesson, Rules())[0].setting
+        for scene in scenes(lesson, Rules()):
+            try:
+                look = lesson.look(scene.setting, Rules(), view)
+            except Impossible:
+                continue
+            if "jar that holds, from the bottom" not in look.alt:
+                continue
+            _, b, _ = draw.beside(lesson.look(start, Rules(), view), look, showing)
+            said = [unescape(t).strip() for t in re.findall(r">([^<]+)</text>", b)]
+            assert len(said) >= 3
+            assert all(re.match(r"[a-z]{3}", t) for t in said), said
+            assert ("alcohol" in look.alt) == any(t.startswith("alcohol") for t in said), said
+            jars += 1
+    assert jars > 12
+
+
+def test_the_last_lot_has_its_figure_once_and_no_words_on_its_mark():
+    """Over its bar; the floor's words end before the mark, which stands at the floor."""
+    scene = next(s for s in scenes(lesson07, Rules()) if s.setting.again == "fresh")
+    look = lesson07.look(scene.setting, Rules())
+    for sizes in ALONE.values():
+        board = Board(**sizes, name="lots")
+        board.start()
+        _both(look)(board)
+        words = board._artists["words lots floor words"]
+        ends = words.get_position()[0] + board.wide(words.get_text(), board.small)
+        mark = board._artists["dot lots last"].get_xdata()[0]
+        assert words.get_ha() == "left"
+        assert ends < mark - 6
+        assert board.svg().count("34.6 % vol") == 1
+
+
+def test_a_faint_jar_has_its_name(panel):
+    panel.answer.click()
+    panel.pin.click()
+    first = panel._now().title
+    panel.leave("faint")
+    panel.next()
+    assert "dashed" not in text(panel, "picture"), "while it is asked nothing stands behind"
+    panel.answer.click()
+    assert f"A dashed: {first}." in " ".join(text(panel, "picture").split())
+    assert f"from before: {first}." in panel._html["picture"].value
+
+
+def test_a_price_typed_in_words_is_said_back(tmp_path):
+    """ "A pound" may have been meant as a weight; what was understood is said."""
+    panel = Panel(lesson09, Rules(currency="£"), tmp_path)
+    price = panel.dials["price"]
+    price.twin.value = "a pound"
+    assert panel.setting.price == 1
+    assert "a pound was read as money, £1." in text(panel, "note")
+    price.twin.value = "£12.50"
+    assert panel.setting.price == 12.5
+    assert text(panel, "note").strip() == ""
 
 
 # --- what is shown again ---

@@ -1,0 +1,52 @@
+// Whether Python is still there for what stands on the page; put before card.js, stage.js and greeting.js, which ask.
+
+const ASLEEP = "This page has fallen asleep: choose Run, then Run All Cells. Your kept answers come back.";
+const STOPPED =
+  "The workbook has been stopped, or this computer was asleep. Start it again by its command, python3 -m herbcalc " +
+  "(on Windows: py -m herbcalc). Your kept answers come back.";
+// What a kernel is called that will answer nothing more of what is shown now; a cell that is run again shows anew.
+const GONE = ["restarting", "autorestarting", "terminating", "dead"];
+const PATIENCE = 3000; // ms that a broken line may take to come back by itself
+
+// Say so at the top of `root` as soon as Python has gone; gives what ends the watch.
+function watchSleep(model, root) {
+  const session = model.widget_manager?.context?.sessionContext;
+  const line = document.createElement("p");
+  line.className = "herb-asleep";
+  line.setAttribute("role", "alert"); // there from the start and empty: its words are read aloud when they come
+  root.prepend(line);
+  let gone = false;
+  let broken = 0;
+  const say = (words) => {
+    if (line.textContent !== words) line.textContent = words;
+    root.toggleAttribute("data-asleep", words !== "");
+  };
+  const leave = () => {
+    gone = true;
+    say(ASLEEP);
+  };
+  const status = (_, now) => {
+    if (GONE.includes(now)) leave();
+  };
+  const connection = (_, now) => {
+    clearTimeout(broken);
+    if (now === "connected") say(gone ? ASLEEP : "");
+    else broken = setTimeout(() => say(STOPPED), PATIENCE);
+  };
+  // The widgets' own mark, for a front end that does not lend us its session.
+  const marked = () => {
+    if (!gone && root.matches(".jupyter-widgets-disconnected, :has(.jupyter-widgets-disconnected)")) leave();
+  };
+  const watch = new MutationObserver(marked);
+  watch.observe(root, { subtree: true, attributes: true, attributeFilter: ["class"] });
+  session?.statusChanged.connect(status);
+  session?.kernelChanged.connect(leave);
+  session?.connectionStatusChanged.connect(connection);
+  return () => {
+    clearTimeout(broken);
+    watch.disconnect();
+    session?.statusChanged.disconnect(status);
+    session?.kernelChanged.disconnect(leave);
+    session?.connectionStatusChanged.disconnect(connection);
+  };
+}

@@ -1,0 +1,87 @@
+"""Floor 5. Handing in: one button that lays a copy of the result file where it can be found and sent."""
+
+from __future__ import annotations
+
+import base64
+import sys
+from html import escape
+
+import ipywidgets as w
+
+from herbcalc import person
+from herbcalc.show.card import paper
+from herbcalc.show.desk import Desk
+from herbcalc.show.stored import Stored
+
+IN_BROWSER = sys.platform == "emscripten"  # there a file is saved by a link, and lands among the downloads
+WHAT = (
+    "All that you have answered so far, in every lesson, goes into one small file to send to your teacher. There is "
+    "no name in it, and no marks."
+)
+WHAT_A_LINE_HOLDS = (
+    "Each line is one answer: the class code and number, the item and which set of its figures, what you typed, how "
+    "sure you were, how many steps you had been shown, what you ticked or mended, and the day. A tick that changes "
+    "makes a line of its own, and so does asking for a fresh set. There is no name and no time of day in it, and no "
+    "marks."
+)
+NOTHING_YET = ["There is nothing to save yet.", "It begins with your first answer, and any try counts."]
+SEND = "Send that one file to your teacher: attach it to a message, or take it along on a memory stick."
+NO_NUMBER = (
+    "No class code and number of yours were typed in 00_start, so it says class practice, number 1. Tell your "
+    "teacher whose it is when you send it."
+)
+
+
+class HandIn(Stored, w.VBox):
+    """The button, for whoever works at the desk `here` when it is pressed."""
+
+    stored_plain = "Hand in"
+    stored_html = f"<p>{WHAT}</p><p>Run the cells of this notebook, and a button to save it stands here.</p>"
+
+    def __init__(self, here: Desk) -> None:
+        super().__init__()
+        self.add_class("herb-card")
+        self.here = here
+        self.before: int | None = None
+        self.said = paper.live()
+        self.button = paper.button("Save my homework for the teacher", self.save, first=True)
+        self.children = [w.HTML(f"<p>{WHAT}</p>"), self.button, self.said, paper.Manners()]
+
+    def save(self) -> None:
+        """Save a copy and say what is in it, where it is and what to do with it."""
+        who, home = self.here.who, self.here.home
+        try:
+            held = person.result_file(who, home)
+            if not held:
+                self.said.value = paper.told(NOTHING_YET)
+                return
+            where = _link(person.answers_path(who, home).name, held) if IN_BROWSER else ""
+            lines = [SEND] if IN_BROWSER else [f"It is here: {person.hand_in(who, home)}", SEND]
+        except person.NotKept as refusal:
+            self.said.value = paper.told(["Not saved yet.", str(refusal)])
+            return
+        if who.class_code == person.PRACTICE.class_code:
+            lines.append(NO_NUMBER)
+        self.said.value = paper.told([self._counted(held.count("\n")), *lines]) + where + _folded(held)
+
+    def _counted(self, lines: int) -> str:
+        now = f"{lines} line{'s' if lines != 1 else ''}"
+        did = "Ready" if IN_BROWSER else "Saved"
+        again = f"{did} again: {now} now, {self.before} before." if self.before is not None else f"{did}: {now}."
+        self.before = lines
+        return again
+
+
+def _link(name: str, held: str) -> str:
+    """A link by which a browser saves the file."""
+    inside = base64.b64encode(held.encode("utf-8")).decode("ascii")
+    href = f"data:application/octet-stream;base64,{inside}"
+    return f'<p><a download="{escape(name)}" href="{href}">Put {escape(name)} among my downloads</a></p>'
+
+
+def _folded(held: str) -> str:
+    """Exactly what is in the file, under a title that unfolds."""
+    return (
+        f"<details><summary>What is in it, to the letter</summary><p>{WHAT_A_LINE_HOLDS}</p>"
+        f'<pre tabindex="0">{escape(held)}</pre></details>'
+    )

@@ -1,0 +1,137 @@
+"""Floor 5. The path: a row for each lesson, how each of its items stands, and where to go on.
+
+The rows are shown as plain HTML and not inside a widget: there a link to a notebook opens it beside this one, as
+JupyterLab does with every link of its own; inside a widget it would load the whole window anew.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from html import escape
+from itertools import groupby
+from pathlib import Path
+from typing import Any
+
+import ipywidgets as w
+from IPython.display import display
+
+from herbcalc import homework, person
+from herbcalc.homework import progress, results
+from herbcalc.show.card import paper
+from herbcalc.show.desk import START, Desk
+from herbcalc.show.shelf import Book, books
+from herbcalc.show.stored import Stored
+
+# A state in shapes; the word stands beside it.
+SHAPES = {
+    progress.DONE: "✓",
+    progress.HELPED: "◐",
+    progress.NOT_YET: "…",
+    progress.NOT_TRIED: "○",
+    progress.HANDED_IN: "➜",
+}
+NOT_OPEN = "Your class has not come here yet."
+ALL_DONE = "Every question here is done. Come back to any of them whenever you like."
+PRACTICE = "Practice figures for now. Your own come when you have typed your class code and number below."
+NO_MARKS = "Take a lesson first, then its exercises. There is no clock and no mark; what is solved stays solved."
+FIRST_AID = "00_first_aid.ipynb"  # no lesson: it has neither number nor homework
+IF_YOU_LIKE = "20 minutes before all else, for whoever wants them. No homework, no marks, nothing is kept."
+NO_BOOKS = "The notebooks are in the list of files on the left, in the folders workbook and exercises."
+
+
+def rows(shelf: list[Book], now: Mapping[str, str], opened: tuple[int, ...] | None = None) -> str:
+    """A row for each lesson as HTML: its links, and its items in the order of the page with their states.
+
+    shelf: the lessons; now: as `progress.states` gives it; opened: the lessons that the class has come to, None for
+    all.
+    """
+    return f'<ul class="herb-path">{"".join(_row(book, now, opened) for book in shelf)}</ul>'
+
+
+def _row(book: Book, now: Mapping[str, str], opened: tuple[int, ...] | None) -> str:
+    lesson = _link(f"{book.number}. {book.title}", book.lesson)
+    exercises = _link(f"Exercises {book.number}", book.exercises) if book.exercises else ""
+    mine = [(code, state) for code, state in now.items() if code.split(".")[0] == str(book.number)]
+    runs = [_run(state, [code for code, _ in run]) for state, run in groupby(mine, key=lambda item: item[1])]
+    later = "" if opened is None or book.number in opened else f'<span class="herb-quiet">{NOT_OPEN}</span>'
+    return f"<li><strong>{lesson}</strong> <span>{exercises}</span> <span>{' '.join(runs)}{later}</span></li>"
+
+
+def _run(state: str, codes: list[str]) -> str:
+    """Items of one state that stand next to each other."""
+    shape = f'<span aria-hidden="true">{SHAPES[state]}</span>'
+    return f'<span class="herb-run">{shape} {", ".join(codes)}: {state}</span>'
+
+
+def _link(words: str, to: str) -> str:
+    return f'<a href="{escape(to)}">{escape(words)}</a>' if to else escape(words)
+
+
+def onward(shelf: list[Book], now: Mapping[str, str], last: str, opened: tuple[int, ...] | None = None) -> str:
+    """One line as HTML on where to go on, with its link. Arguments as for `rows`, and `last`, worked on last."""
+    by_number = {book.number: book for book in shelf}
+    at_hand = {code: state for code, state in now.items() if opened is None or int(code.split(".")[0]) in opened}
+    to = progress.go_on(at_hand if last in at_hand or not last else now, last)
+    if not last:
+        first = by_number.get(int(to.split(".")[0])) if to else None
+        return f"Begin here: {_link(f'lesson {first.number}, {first.title}', first.lesson)}" if first else ""
+    if not to:
+        return ALL_DONE
+    book = by_number[int(to.split(".")[0])]
+    if to == last:
+        return f"You were at {escape(book.name(to))}. {_link(f'Go on with {to}', book.at(to))}"
+    return f"{last}: {now[last]}. Next is {escape(book.name(to))}. {_link(f'Go on with {to}', book.at(to))}"
+
+
+class Again(Stored, w.VBox):
+    """The button below the rows."""
+
+    stored_plain = "Look again"
+    stored_html = "<p>Run the cells of this notebook to see how far you have come.</p>"
+
+
+class Front:
+    """The path at the desk `here`: `lessons` are those that have a panel, `near` the folder of their notebooks."""
+
+    def __init__(self, here: Desk, lessons: list[int], near: Path | None = None) -> None:
+        self.here, self.near = here, near or Path()
+        self.numbers = sorted({*lessons, *homework.LESSONS} - {START})
+        self.shown: Any = None
+        self.said = paper.live()
+        self.again = Again([paper.button("Look again", self.look_again), self.said, paper.Manners()])
+        self.again.add_class("herb-card")
+        here.when_changed.append(self.show)
+
+    def html(self) -> str:
+        """The rows as they stand now, read from the result file."""
+        here = self.here
+        who = here.who
+        answers, notes = results.read(person.answers_path(who, here.home))
+        now = progress.states(answers, who.class_code, who.number, here.sheet.set_work)
+        last = progress.last_worked(answers, who.class_code, who.number)
+        shelf, opened = books(self.near, self.numbers), here.sheet.open
+        lines = [f'<p class="herb-go"><strong>{onward(shelf, now, last, opened)}</strong></p>']
+        lines += [] if here.known else [paper.quiet(PRACTICE)]
+        lines += [] if any(book.lesson for book in shelf) else [paper.quiet(NO_BOOKS)]
+        if (self.near / FIRST_AID).exists():
+            lines.append(f"<p>{_link('First aid for sums', FIRST_AID)}: {IF_YOU_LIKE}</p>")
+        lines += [rows(shelf, now, opened), paper.quiet(NO_MARKS)]
+        lines += [paper.unfolding("A word about your result file", "Left out of it:", notes)] if notes else []
+        return f'<div class="herb-card">{"".join(lines)}</div>'
+
+    def look_again(self) -> None:
+        """Read the result file again, and show how things stand."""
+        self.show()
+        self.said.value = paper.quiet("Looked again: the rows above are as your result file is now.")
+
+    def show(self) -> None:
+        """Put the rows as they are now in the place of those that are shown."""
+        if self.shown is not None:
+            self.shown.update(self._bundle(), raw=True)
+
+    def _bundle(self) -> dict[str, str]:
+        return {"text/plain": "Your path", "text/html": self.html()}
+
+    def _ipython_display_(self) -> None:
+        self.shown = display(self._bundle(), raw=True, display_id=True)
+        display(self.again)
