@@ -47,7 +47,6 @@ def test_run_too_early_it_waits_and_says_so(lesson):
     stored = page.get_by_text("Run the cells of this notebook to answer it here.").first
     expect(page.get_by_text("Not running yet: choose Run, then Run All Cells.").first).to_be_visible()
     from_the_menu(page, "Run", "Run All Cells")
-    expect(page.get_by_role("status").filter(has_text="the page is waking up")).to_be_visible()
     expect(stored).to_be_attached()
     expect(live.below("here.item(1)").get_by_role("button", name="Check")).to_be_visible()
     expect(page.get_by_role("status").filter(has_text="the page is waking up")).to_have_count(0)

@@ -518,8 +518,10 @@ def _(e: Evening) -> Locator:
 
 @blunder("the box closed, and Check on a sleeping page", ASLEEP)
 def _(e: Evening) -> Locator:
-    while e.box("This page has fallen asleep").count():  # one for each page that is open
-        e.box("This page has fallen asleep").first.get_by_role("button").last.click()
+    for _ in range(20):  # one for each page that is open; the next comes a moment after the last is closed
+        while e.box("This page has fallen asleep").count():
+            e.box("This page has fallen asleep").first.get_by_role("button").last.click()
+        e.page.wait_for_timeout(100)
     e.item(2).get_by_role("button", name="Check").click()
     return e.item(2).get_by_role("alert")
 
