@@ -8,7 +8,7 @@ as it is said to a student. Nothing in this module knows whose numbers are drawn
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from types import SimpleNamespace
 from typing import Any
 
@@ -112,6 +112,9 @@ KEPT = Want(("ratio", "volume"), "mL/g", "mL/g")
 SHARE = Want(("share",), "", "%", scale=100.0)
 MONEY = Want(("money",), "", "$")
 HOURS = Want(("time",), "hour", "h")
+# Where turning one unit into the other is what is asked: an echo of the old one is no answer.
+IN_G = replace(WEIGHT, only=("g", "kg"), old="oz")
+IN_ML = replace(VOLUME, only=("mL", "L"), old="fl_oz")
 PLANTS = Want(
     ("count",), "", "plants", exact=True, drop=r"(?<=\d) ?(?:whole )?(?:plants?|roots?)(?: to (?:dig|set|pick))?\b"
 )

@@ -9,10 +9,13 @@ from __future__ import annotations
 import json
 import os
 import re
+import signal
+import subprocess
 from contextlib import suppress
 from itertools import count
 from pathlib import Path
 from typing import Any
+from urllib.request import Request, urlopen
 
 from playwright.sync_api import Locator, Page, TimeoutError, expect
 
@@ -66,6 +69,18 @@ def book_of(path: Path, *sources: str) -> None:
     kernel = {"kernelspec": {"name": "python3", "display_name": "Python 3"}}
     book = {"cells": cells, "metadata": kernel, "nbformat": 4, "nbformat_minor": 5}
     path.write_text(json.dumps(book), encoding="utf-8")
+
+
+def kill_kernels(workbook: Any) -> None:
+    """End every kernel as a computer does that has run out of memory."""
+    asked = Request(f"{workbook.root}/api/kernels", headers={"Authorization": f"token {workbook.token}"})
+    with urlopen(asked) as answer:
+        ours = [kernel["id"] for kernel in json.loads(answer.read())]
+    for kernel in ours:
+        found = subprocess.run(["pgrep", "-f", f"kernel-{kernel}"], capture_output=True, text=True).stdout.split()
+        assert found, "no process of this kernel"
+        for process in found:
+            os.kill(int(process), signal.SIGKILL)
 
 
 class Lesson:

@@ -10,18 +10,15 @@ from __future__ import annotations
 import json
 import os
 import re
-import signal
-import subprocess
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 from pathlib import Path
-from urllib.request import Request, urlopen
 
 import pytest
 from conftest import Workbook, started
-from driver import Lesson
+from driver import Lesson, kill_kernels
 from playwright.sync_api import Browser, BrowserContext, Locator, Page, expect
 
 from herbcalc import homework
@@ -650,15 +647,3 @@ def test_a_blunder_is_met_by_a_sentence(evening: Evening, blunder: Blunder) -> N
 
 def test_forty_blunders_were_made() -> None:
     assert len(BLUNDERS) >= 40
-
-
-def kill_kernels(workbook: Workbook) -> None:
-    """End every kernel as a computer does that has run out of memory."""
-    asked = Request(f"{workbook.root}/api/kernels", headers={"Authorization": f"token {workbook.token}"})
-    with urlopen(asked) as answer:
-        ours = [kernel["id"] for kernel in json.loads(answer.read())]
-    for kernel in ours:
-        found = subprocess.run(["pgrep", "-f", f"kernel-{kernel}"], capture_output=True, text=True).stdout.split()
-        assert found, "no process of this kernel"
-        for process in found:
-            os.kill(int(process), signal.SIGKILL)

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 from herbcalc import liquids
-from herbcalc.homework.blueprint import VOLUME, WEIGHT, Figures, Want
+from herbcalc.homework.blueprint import IN_G, IN_ML, VOLUME, WEIGHT, Figures, Want
 from herbcalc.homework.in_class.shapes import Bench, Box, fixed, gap
 from herbcalc.homework.walk import Walk
 from herbcalc.homework.wording import ML_PER_FL_OZ, three
@@ -14,8 +15,7 @@ from herbcalc.rules import Rules
 from herbcalc.units import OutOfRange, Q, spoken
 
 _HOW_MANY = Want(("count",), "", "", exact=True)
-_IN_ML = Want(("volume",), "mL", "mL", only=("mL", "L"), old="fl_oz")
-_IN_G = Want(("weight",), "g", "g", only=("g", "kg"), old="fl_oz")
+_JUG_IN_G = replace(IN_G, old="fl_oz")
 _HONEY, _OIL = liquids.densities()["honey"], liquids.densities()["oil"]
 _MOST = 20000.0  # g and mL: more than any kitchen scale or jug takes
 
@@ -81,7 +81,7 @@ GAPS = (
         "The last step is yours",
         f"A jug holds {{fl}} of honey, and 1 mL of honey weighs {n(_HONEY)} g. What does it weigh, in g?",
         fixed(fl=(6, "fl_oz")),
-        _IN_G,
+        _JUG_IN_G,
         lambda f: f.fl * ML_PER_FL_OZ * _HONEY,
         _honey_way,
         left_out=1,
@@ -90,16 +90,16 @@ GAPS = (
         "Two steps are yours: the first",
         "A recipe asks for {fl} of olive oil. How many mL is that?",
         _OLIVE,
-        _IN_ML,
+        IN_ML,
         lambda f: f.fl * ML_PER_FL_OZ,
-        lambda f, w: (_room(f, w), None)[1],
+        _room,
         left_out=1,
     ),
     gap(
         "Two steps are yours: the second",
         f"The same {{fl}} of olive oil, of which 1 mL weighs {n(_OIL)} g. What does the scale say, in g?",
         _OLIVE,
-        _IN_G,
+        _JUG_IN_G,
         lambda f: f.fl * ML_PER_FL_OZ * _OIL,
         _oil_way,
         left_out=2,

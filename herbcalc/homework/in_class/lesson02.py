@@ -6,7 +6,7 @@ import math
 from typing import Any
 
 from herbcalc import harvest
-from herbcalc.homework.blueprint import LEAVES, PLANTS, VOLUME, WEIGHT, Figures, Want
+from herbcalc.homework.blueprint import IN_G, LEAVES, PLANTS, VOLUME, WEIGHT, Figures
 from herbcalc.homework.in_class import ways
 from herbcalc.homework.in_class.shapes import Bench, Box, fixed, gap
 from herbcalc.homework.walk import Walk
@@ -17,12 +17,7 @@ from herbcalc.units import Q, spoken
 from herbcalc.units.constants import SLACK
 from herbcalc.units.saying import said
 
-_IN_G = Want(("weight",), "g", "g", only=("g", "kg"), old="oz")
 _BASKET = fixed(N=(2100, "g"), y=(240, "g"))
-
-
-def _ounces_way(f: Figures, w: Walk) -> None:
-    w.step("g", f"28.35 g for each ounce: {n(f.oz)} × 28.35", f.oz * G_PER_OZ)
 
 
 def _half_way(f: Figures, w: Walk) -> None:
@@ -56,9 +51,9 @@ GAPS = (
         "Remember, 1",
         "The scale says 8 oz. How many grams is that?",
         fixed(oz=(8, "oz")),
-        _IN_G,
+        IN_G,
         lambda f: f.oz * G_PER_OZ,
-        _ounces_way,
+        ways.ounces,
     ),
     gap(
         "Remember, 2",

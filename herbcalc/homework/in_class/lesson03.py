@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from herbcalc import moisture
-from herbcalc.homework.blueprint import VOLUME, WEIGHT, Figures, Want, bare
+from herbcalc.homework.blueprint import IN_G, LEAVES, VOLUME, WEIGHT, Figures, bare
 from herbcalc.homework.in_class import ways
 from herbcalc.homework.in_class.shapes import Bench, Box, fixed, gap
 from herbcalc.homework.walk import Walk
@@ -14,20 +14,9 @@ from herbcalc.homework.wording import exact as n
 from herbcalc.rules import Rules
 from herbcalc.units import spoken
 
-_IN_G = Want(("weight",), "g", "g", only=("g", "kg"), old="oz")
-_LEAVES = Want(("count",), "", "", exact=True)
-
-
-def _ounces_way(f: Figures, w: Walk) -> None:
-    w.step("g", f"28.35 g for each ounce: {n(f.oz)} × 28.35", f.oz * G_PER_OZ)
-
 
 def _leaves_way(f: Figures, w: Walk) -> None:
     w.step("", f"Leaves, a third of them: {n(f.n)} ÷ 3", f.n / 3)
-
-
-def _dried(f: Figures) -> float:
-    return bare(moisture.dried_weight, f.m, 100 * f.w, 100 * f.w1)
 
 
 _BASKET = fixed(m=(907, "g"), w=(80, "percent_wb"), w1=(10, "percent_wb"))
@@ -37,9 +26,9 @@ GAPS = (
         "Remember, 1",
         "The scale says 4 oz. How many grams is that?",
         fixed(oz=(4, "oz")),
-        _IN_G,
+        IN_G,
         lambda f: f.oz * G_PER_OZ,
-        _ounces_way,
+        ways.ounces,
     ),
     gap(
         "Remember, 2",
@@ -53,7 +42,7 @@ GAPS = (
         "Remember, 3",
         "A lemon balm plant carries 240 leaves, and your house rule lets you take a third. How many leaves?",
         fixed(n=(240, "")),
-        _LEAVES,
+        LEAVES,
         lambda f: f.n / 3,
         _leaves_way,
     ),
@@ -62,7 +51,7 @@ GAPS = (
         "{m} of calendula heads, {w} water, are dried until {w1} of them is water. What does the dried herb weigh?",
         fixed(m=(600, "g"), w=(85, "percent_wb"), w1=(10, "percent_wb")),
         WEIGHT,
-        _dried,
+        ways.weighs_dried,
         ways.dried,
         left_out=1,
     ),
@@ -80,7 +69,7 @@ GAPS = (
         "The same 2 lb (907 g) of elderflower, {w} water. What do the flowers weigh when they are dried to {w1}?",
         _BASKET,
         WEIGHT,
-        _dried,
+        ways.weighs_dried,
         ways.dried,
         left_out=3,
     ),

@@ -5,9 +5,10 @@ from __future__ import annotations
 from typing import Any
 
 from herbcalc import ethanol, menstruum
-from herbcalc.homework.blueprint import VOLUME, WEIGHT, Figures, Want, plainly
+from herbcalc.homework.blueprint import IN_ML, VOLUME, WEIGHT, Figures, Want, plainly
 from herbcalc.homework.in_class import ways
 from herbcalc.homework.in_class.shapes import Bench, Box, fixed, gap
+from herbcalc.homework.items.lesson04 import blend_way
 from herbcalc.homework.walk import Walk
 from herbcalc.homework.wording import ML_PER_FL_OZ
 from herbcalc.homework.wording import exact as n
@@ -15,7 +16,6 @@ from herbcalc.rules import Rules
 from herbcalc.units import spoken
 
 _FROM_PROOF = Want(("share",), "", "% vol", scale=100.0)  # so that an echo of the proof is not the answer
-_IN_ML = Want(("volume",), "mL", "mL", only=("mL", "L"), old="fl_oz")
 
 
 def _proof_way(f: Figures, w: Walk) -> None:
@@ -31,19 +31,7 @@ def _blend(f: Figures) -> tuple[float, ...]:
     return (found.strong.magnitude, found.strong_by_kitchen_rule.magnitude)
 
 
-def _blend_way(f: Figures, w: Walk) -> None:
-    a, b, t = 100 * f.a, 100 * f.b, 100 * f.t
-    up = w.step("parts", f"From the weak one up to what you want: {n(t)} − {n(b)}", t - b)
-    whole = w.step("parts", f"From the weak one up to the strong one: {n(a)} − {n(b)}", a - b)
-    share = w.step("pct", f"So the strong one's share: {n(up)} ÷ {n(whole)}", up / whole)
-    w.step("mL", f"Of the whole, in mL: {n(share)} × {n(f.T)}", share * f.T)
-
-
 _RUM = fixed(t=(40, "percent_vol"), T=(355, "mL"), a=(75.5, "percent_vol"))
-
-
-def _wanted_way(f: Figures, w: Walk) -> None:
-    w.step("mL", f"Alcohol that the mix must hold, in mL: {n(f.t)} × {n(f.T)}", f.t * f.T)
 
 
 GAPS = (
@@ -67,7 +55,7 @@ GAPS = (
         "Remember, 3",
         "How many mL is 12 fl oz?",
         fixed(oz=(12, "fl_oz")),
-        _IN_ML,
+        IN_ML,
         lambda f: f.oz * ML_PER_FL_OZ,
         _fl_oz_way,
     ),
@@ -86,7 +74,7 @@ GAPS = (
         _RUM,
         VOLUME,
         lambda f: f.t * f.T,
-        _wanted_way,
+        ways.alcohol_wanted,
         left_out=1,
     ),
     gap(
@@ -106,7 +94,7 @@ GAPS = (
         fixed(a=(75.5, "percent_vol"), b=(40, "percent_vol"), t=(50, "percent_vol"), T=(1000, "mL")),
         VOLUME,
         _blend,
-        _blend_way,
+        blend_way,
     ),
 )
 

@@ -4,17 +4,12 @@ from __future__ import annotations
 
 from typing import Any
 
-from herbcalc import menstruum, moisture
-from herbcalc.homework.blueprint import RATIO, STRENGTH, VOLUME, WEIGHT, Figures, bare, by_both_rules
+from herbcalc import menstruum
+from herbcalc.homework.blueprint import RATIO, STRENGTH, VOLUME, WEIGHT
 from herbcalc.homework.in_class import ways
 from herbcalc.homework.in_class.shapes import Bench, Box, fixed, gap
 from herbcalc.rules import Rules
-from herbcalc.units import Q, spoken
-
-
-def _final(f: Figures) -> tuple[float, ...]:
-    return by_both_rules(menstruum.final_strength, f.m, 100 * f.w, f.V, 100 * f.a)
-
+from herbcalc.units import spoken
 
 _ROOT = fixed(m=(113, "g"), w=(70, "percent_wb"), V=(237, "mL"), a=(75.5, "percent_vol"))
 
@@ -40,7 +35,7 @@ GAPS = (
         "{m} of leaf at {w} water lies on the tray until {w1} of it is water. What does it weigh?",
         fixed(m=(1000, "g"), w=(80, "percent_wb"), w1=(50, "percent_wb")),
         WEIGHT,
-        lambda f: bare(moisture.dried_weight, f.m, 100 * f.w, 100 * f.w1),
+        ways.weighs_dried,
         ways.dried,
     ),
     gap(
@@ -48,7 +43,7 @@ GAPS = (
         "{m} of calendula heads, {w} water, go into {V} of spirit at {a}. What is the final strength?",
         fixed(m=(200, "g"), w=(85, "percent_wb"), V=(600, "mL"), a=(50, "percent_vol")),
         STRENGTH,
-        _final,
+        ways.ends_at,
         ways.final_strength,
         left_out=1,
     ),
@@ -68,7 +63,7 @@ GAPS = (
         "final strength?",
         _ROOT,
         STRENGTH,
-        _final,
+        ways.ends_at,
         ways.final_strength,
         left_out=2,
     ),
@@ -78,7 +73,7 @@ GAPS = (
         "much water does one gram of flower bring? And how much water may 1 mL of vodka take before it falls to 35?",
         fixed(w=(80, "percent_wb"), a=(40, "percent_vol"), t=(35, "percent_vol")),
         RATIO,
-        lambda f: by_both_rules(menstruum.smallest_ratio, 100 * f.w, 100 * f.a, 100 * f.t),
+        ways.narrowest,
         ways.smallest_ratio,
     ),
 )
@@ -86,13 +81,8 @@ GAPS = (
 
 def _tell(rules: Rules, leaf: Any, wet: Any, poured: Any, strength: Any) -> list[str]:
     ends = menstruum.final_strength(leaf, wet, poured, strength)
-    floor = Q(rules.floor, "percent_vol")
-    found = menstruum.ways_out(leaf, wet, poured, strength, floor)
-    if not found:
-        return [f"For the label: {spoken(ends)}. That is at your floor of {spoken(floor)} or above."]
-    return [f"For the label: {spoken(ends)}. Your floor is {spoken(floor)}. One of these would do:"] + [
-        way.text for way in found
-    ]
+    keeps, *found = ways.by_the_floor(rules, leaf, wet, poured, strength)
+    return [f"For the label: {spoken(ends)}. {keeps}", *found]
 
 
 BENCH = Bench(

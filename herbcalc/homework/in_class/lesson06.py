@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from herbcalc import ethanol, maceration, menstruum
-from herbcalc.homework.blueprint import RATIO, STRENGTH, VOLUME, WEIGHT, Figures, by_both_rules
+from herbcalc import ethanol, maceration
+from herbcalc.homework.blueprint import RATIO, STRENGTH, VOLUME, WEIGHT, Figures
 from herbcalc.homework.in_class import ways
 from herbcalc.homework.in_class.shapes import Bench, Box, fixed, gap
 from herbcalc.homework.walk import Walk
@@ -15,10 +15,6 @@ from herbcalc.rules import Rules
 from herbcalc.units import Q, spoken
 
 _DENSITY = round(ethanol.density(Q(50, "percent_vol")).to("g/mL").magnitude, 3)
-
-
-def _water_way(f: Figures, w: Walk) -> None:
-    ways.water_in_mL(f, w)
 
 
 def _all_of_it_way(f: Figures, w: Walk) -> None:
@@ -52,7 +48,7 @@ GAPS = (
         fixed(m=(300, "g"), w=(80, "percent_wb")),
         VOLUME,
         lambda f: f.w * f.m,
-        _water_way,
+        ways.water_in_mL,
     ),
     gap(
         "Remember, 2",
@@ -67,7 +63,7 @@ GAPS = (
         "{m} of fresh plant at {w} water, in {V} of spirit at {a}. What is the final strength?",
         fixed(m=(100, "g"), w=(80, "percent_wb"), V=(300, "mL"), a=(50, "percent_vol")),
         STRENGTH,
-        lambda f: by_both_rules(menstruum.final_strength, f.m, 100 * f.w, f.V, 100 * f.a),
+        ways.ends_at,
         ways.final_strength,
     ),
     gap(
@@ -112,15 +108,11 @@ GAPS = (
 
 def _tell(rules: Rules, jar: Any, with_herb: Any, with_all: Any, wet: Any, spirit: Any) -> list[str]:
     mine = maceration.folk_jar(jar, with_herb, with_all, wet, spirit)
-    floor = Q(rules.floor, "percent_vol")
-    told = [
+    return [
         f"In the jar: {spoken(mine.herb)} of herb and {spoken(mine.menstruum)} of spirit.",
         f"For the label: {spoken(mine.ratio)} (added), ending at {spoken(mine.strength)}.",
+        *ways.by_the_floor(rules, mine.herb, wet, mine.menstruum, spirit),
     ]
-    found = menstruum.ways_out(mine.herb, wet, mine.menstruum, spirit, floor)
-    if not found:
-        return [*told, f"That is at your floor of {spoken(floor)} or above."]
-    return [*told, f"Your floor is {spoken(floor)}. One of these would do:", *(way.text for way in found)]
 
 
 BENCH = Bench(

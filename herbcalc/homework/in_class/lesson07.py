@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from herbcalc import maceration, menstruum, moisture
-from herbcalc.homework.blueprint import STRENGTH, VOLUME, WEIGHT, Figures, bare, by_both_rules
+from herbcalc import maceration
+from herbcalc.homework.blueprint import STRENGTH, VOLUME, WEIGHT, Figures
 from herbcalc.homework.in_class import ways
 from herbcalc.homework.in_class.shapes import Bench, Box, fixed, gap
 from herbcalc.homework.walk import Walk
@@ -16,10 +16,6 @@ from herbcalc.units import spoken
 def _poured_and_out_way(f: Figures, w: Walk) -> None:
     poured = ways.menstruum(f, w)
     ways.out(Figures(**{**vars(f), "V": poured}), w)
-
-
-def _keeps_way(f: Figures, w: Walk) -> None:
-    ways.keeps(f, w)
 
 
 _FLOWERS = fixed(m=(227, "g"), V=(1183, "mL"), k=(1.5, "mL/g"))
@@ -38,7 +34,7 @@ GAPS = (
         "{m} of fresh leaf, {w} water, in {V} at {a}. How strong does it end?",
         fixed(m=(150, "g"), w=(80, "percent_wb"), V=(300, "mL"), a=(50, "percent_vol")),
         STRENGTH,
-        lambda f: by_both_rules(menstruum.final_strength, f.m, 100 * f.w, f.V, 100 * f.a),
+        ways.ends_at,
         ways.final_strength,
     ),
     gap(
@@ -46,7 +42,7 @@ GAPS = (
         "{m} of fresh plant at {w} water, dried to {w1}. What does it weigh?",
         fixed(m=(450, "g"), w=(80, "percent_wb"), w1=(10, "percent_wb")),
         WEIGHT,
-        lambda f: bare(moisture.dried_weight, f.m, 100 * f.w, 100 * f.w1),
+        ways.weighs_dried,
         ways.dried,
     ),
     gap(
@@ -66,7 +62,7 @@ GAPS = (
         _FLOWERS,
         VOLUME,
         lambda f: f.k * f.m,
-        _keeps_way,
+        ways.keeps,
         left_out=1,
     ),
     gap(

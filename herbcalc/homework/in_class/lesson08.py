@@ -4,25 +4,13 @@ from __future__ import annotations
 
 from typing import Any
 
-from herbcalc import menstruum, percolation
-from herbcalc.homework.blueprint import HOURS, STRENGTH, VOLUME, Figures, by_both_rules
+from herbcalc import percolation
+from herbcalc.homework.blueprint import HOURS, STRENGTH, VOLUME
 from herbcalc.homework.in_class import ways
 from herbcalc.homework.in_class.shapes import Bench, Box, fixed, gap
-from herbcalc.homework.walk import Walk
-from herbcalc.homework.wording import exact as n
+from herbcalc.homework.items.lesson08 import hours_way
 from herbcalc.rules import Rules
 from herbcalc.units import Q, spoken
-
-
-def _keeps_way(f: Figures, w: Walk) -> None:
-    ways.keeps(f, w)
-
-
-def _hours_way(f: Figures, w: Walk) -> None:
-    drops = w.step("drops", f"Drops in all: {n(f.F)} × {n(f.n)}", f.F * f.n)
-    minutes = w.step("min", f"At {n(f.d)} a minute: {n(drops)} ÷ {n(f.d)}", drops / f.d)
-    w.step("h", f"In hours: {n(minutes)} ÷ 60", minutes / 60)
-
 
 _GROUND = fixed(m=(227, "g"), F=(710, "mL"), k=(0.8, "mL/g"))
 
@@ -48,7 +36,7 @@ GAPS = (
         "{m} of fresh leaf at {w} water, in {V} of vodka at {a}. How strong does it end?",
         fixed(m=(200, "g"), w=(80, "percent_wb"), V=(400, "mL"), a=(40, "percent_vol")),
         STRENGTH,
-        lambda f: by_both_rules(menstruum.final_strength, f.m, 100 * f.w, f.V, 100 * f.a),
+        ways.ends_at,
         ways.final_strength,
     ),
     gap(
@@ -67,7 +55,7 @@ GAPS = (
         _GROUND,
         VOLUME,
         lambda f: f.k * f.m,
-        _keeps_way,
+        ways.keeps,
         left_out=1,
     ),
     gap(
@@ -86,7 +74,7 @@ GAPS = (
         fixed(F=(400, "mL"), d=(8, "1/min"), n=(40, "1/mL")),
         HOURS,
         lambda f: f.F * f.n / f.d / 60,
-        _hours_way,
+        hours_way,
     ),
 )
 

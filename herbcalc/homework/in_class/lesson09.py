@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from herbcalc import maceration, menstruum, percolation
-from herbcalc.homework.blueprint import KEPT, RATIO, VOLUME, WEIGHT, Figures, by_both_rules
+from herbcalc import maceration, percolation
+from herbcalc.homework.blueprint import KEPT, RATIO, VOLUME, WEIGHT, Figures
 from herbcalc.homework.in_class import ways
 from herbcalc.homework.in_class.shapes import Bench, Box, fixed, gap
 from herbcalc.homework.walk import Walk
@@ -60,7 +60,7 @@ GAPS = (
         "Vodka at {a} and a leaf of {w} water. What is the smallest 1:x that stays at {t}?",
         fixed(a=(40, "percent_vol"), w=(80, "percent_wb"), t=(35, "percent_vol")),
         RATIO,
-        lambda f: by_both_rules(menstruum.smallest_ratio, 100 * f.w, 100 * f.a, 100 * f.t),
+        ways.narrowest,
         ways.smallest_ratio,
     ),
     gap(

@@ -1,4 +1,4 @@
-"""Floor 4. The ways that gaps of more than one lesson go: one operation a line.
+"""Floor 4. The sums and ways that gaps and benches of more than one lesson go: one operation a line.
 
 Each reads its figures by the short names of the course: m herb in g, w its water, V liquid in mL, a its strength,
 r a ratio, k what each gram keeps, F what is wanted in the bottle in mL, t a strength wanted, T a volume wanted.
@@ -6,9 +6,44 @@ r a ratio, k what each gram keeps, F what is wanted in the bottle in mL, t a str
 
 from __future__ import annotations
 
-from herbcalc.homework.blueprint import Figures
+from typing import Any
+
+from herbcalc import menstruum as _menstruum
+from herbcalc import moisture
+from herbcalc.homework.blueprint import Figures, bare, by_both_rules
 from herbcalc.homework.walk import Walk
+from herbcalc.homework.wording import G_PER_OZ
 from herbcalc.homework.wording import exact as n
+from herbcalc.rules import Rules
+from herbcalc.units import Q, spoken
+
+
+def ends_at(f: Figures) -> tuple[float, ...]:
+    """The sum that `final_strength` walks through: % vol by both rules."""
+    return by_both_rules(_menstruum.final_strength, f.m, 100 * f.w, f.V, 100 * f.a)
+
+
+def weighs_dried(f: Figures) -> float:
+    """The sum that `dried` walks through: g."""
+    return bare(moisture.dried_weight, f.m, 100 * f.w, 100 * f.w1)
+
+
+def narrowest(f: Figures) -> tuple[float, ...]:
+    """The sum that `smallest_ratio` walks through: mL/g by both rules."""
+    return by_both_rules(_menstruum.smallest_ratio, 100 * f.w, 100 * f.a, 100 * f.t)
+
+
+def by_the_floor(rules: Rules, herb: Any, water: Any, poured: Any, strength: Any) -> list[str]:
+    """What a bench tells of a jar by the house rule: that it keeps, or what would do."""
+    floor = Q(rules.floor, "percent_vol")
+    found = _menstruum.ways_out(herb, water, poured, strength, floor)
+    if not found:
+        return [f"That is at your floor of {spoken(floor)} or above."]
+    return [f"Your floor is {spoken(floor)}. One of these would do:", *(way.text for way in found)]
+
+
+def ounces(f: Figures, w: Walk) -> None:
+    w.step("g", f"28.35 g for each ounce: {n(f.oz)} × 28.35", f.oz * G_PER_OZ)
 
 
 def water_in_g(f: Figures, w: Walk) -> None:
@@ -53,8 +88,12 @@ def to_gather(f: Figures, w: Walk) -> None:
     w.step("g", f"Solids divided by that share, in g: {n(stays)} ÷ {n(fresh)}", stays / fresh)
 
 
+def alcohol_wanted(f: Figures, w: Walk) -> float:
+    return w.step("mL", f"Alcohol that the mix must hold, in mL: {n(f.t)} × {n(f.T)}", f.t * f.T)
+
+
 def spirit_to_cut(f: Figures, w: Walk) -> None:
-    wanted = w.step("mL", f"Alcohol that the mix must hold, in mL: {n(f.t)} × {n(f.T)}", f.t * f.T)
+    wanted = alcohol_wanted(f, w)
     w.step("mL", f"Divided by the strength of the spirit, in mL: {n(wanted)} ÷ {n(f.a)}", wanted / f.a)
 
 

@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from herbcalc import ethanol, liquids
 from herbcalc.homework.blueprint import (
+    IN_G,
+    IN_ML,
     RATIO,
     VOLUME,
     Ask,
@@ -22,9 +26,7 @@ from herbcalc.homework.wording import G_PER_OZ, KITCHEN, METRIC, ML_PER_FL_OZ, P
 from herbcalc.homework.wording import exact as n
 from herbcalc.units import Q, spoken
 
-_IN_G = Want(("weight",), "g", "g", only=("g", "kg"), old="oz")
-_WEIGHED = Want(("weight",), "g", "g", only=("g", "kg"), old="fl_oz")
-_IN_ML = Want(("volume",), "mL", "mL", only=("mL", "L"), old="fl_oz")
+_WEIGHED = replace(IN_G, old="fl_oz")
 _IN_VOL = Want(("strength",), "percent_vol", "% vol", only=("percent_vol",), old="proof")
 _ECHO = {"echo": "oz"}
 _FL_OZ = 29.5735  # mL, as the lines of 1.3 show it: whoever presses their keys ends where they end
@@ -157,7 +159,7 @@ ITEMS = (
         "sum",
         f"A kitchen scale shows {{oz}} of dried lemon balm. How many grams is that? {PLAIN}",
         (grid("oz", "oz", 2, 16),),
-        _IN_G,
+        IN_G,
         lambda f: f.oz * G_PER_OZ,
         near=(
             Near(lambda f: 28 * f.oz, "Right. 28 g for an ounce is near enough on a kitchen scale; 28.35 is nearer."),
@@ -196,7 +198,7 @@ ITEMS = (
         "sum",
         f"A jug holds {{fl}} of vodka. How many mL is that? (US fluid ounces.) {PLAIN}",
         (grid("fl", "fl_oz", 2, 32),),
-        _IN_ML,
+        IN_ML,
         lambda f: f.fl * ML_PER_FL_OZ,
         near=(Near(lambda f: 30 * f.fl, "Right. 30 mL for a fluid ounce is near enough in a jug; 29.57 is nearer."),),
         mistakes=(

@@ -19,6 +19,7 @@ from herbcalc.homework.blueprint import (
 from herbcalc.homework.walk import Walk
 from herbcalc.homework.wording import BY_METRIC, METRIC, figure_said, g, pct, three
 from herbcalc.homework.wording import exact as n
+from herbcalc.units import Q
 
 _LOT = 100  # m³ of air that the readings of 3.10 are told for
 
@@ -110,6 +111,8 @@ def _fits(way: int) -> Callable[[Figures], str]:
     return lambda f: f"Looked at once more, {_checked(f)[way]}: that one says yes, and another says no."
 
 
+_CUBIC_FEET = float(Q(1, "m**3").to("foot**3").magnitude)  # in a cubic metre
+
 ITEMS = (
     Ask(
         3,
@@ -126,7 +129,7 @@ ITEMS = (
         ),
         WEIGHT,
         _carried,
-        also={"feet": lambda f: three(f.V * 35.3147)},
+        also={"feet": lambda f: three(f.V * _CUBIC_FEET)},
         allowed=lambda f: 100 <= f.b - f.a <= 400,
         mistakes=(
             mistake(

@@ -186,7 +186,7 @@ def _by_weight_way(f: Figures, w: Walk) -> None:
     w.step("mL", f"As a volume, in mL: {n(water)} ÷ {heavy_w}", water / heavy_w)
 
 
-def _blend_way(f: Figures, w: Walk) -> None:
+def blend_way(f: Figures, w: Walk) -> None:
     a, b, t = 100 * f.a, 100 * f.b, 100 * f.t
     up = w.step("parts", f"From the weak one up to what you want: {n(t)} − {n(b)}", t - b)
     whole = w.step("parts", f"From the weak one up to the strong one: {n(a)} − {n(b)}", a - b)
@@ -373,7 +373,7 @@ ITEMS = (
                 so=_blended,
             ),
         ),
-        path=_blend_way,
+        path=blend_way,
         other_paths=(_blend_by_alcohol, _blend_by_two_alcohols),
         forwards="Add up the alcohol of both: your mL of the strong one and the rest of the weak one. How "
         "strong is the mix?",

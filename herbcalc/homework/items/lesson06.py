@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import cache
 
 from herbcalc import maceration, menstruum
 from herbcalc.ethanol import density
 from herbcalc.homework.blueprint import (
+    IN_ML,
     RATIO,
     STRENGTH,
     WEIGHT,
@@ -49,7 +51,7 @@ from herbcalc.homework.wording import (
 from herbcalc.homework.wording import exact as n
 from herbcalc.units import Q
 
-_IN_ML = Want(("volume",), "mL", "mL", only=("mL", "L"), old="oz")
+_IN_ML = replace(IN_ML, old="oz")
 _FOR_ONE = Want(("volume", "ratio"), "mL", "mL")
 _SHARED = "So near, a few parts in a hundred too much. How many g, to the hundredth, are in one ounce on the scale?"
 

@@ -164,7 +164,7 @@ def _dampening_way(f: Figures, w: Walk) -> None:
     w.step("mL", f"For all of it, in mL: {n(hundreds)} × {n(each)}", hundreds * each)
 
 
-def _hours_way(f: Figures, w: Walk) -> None:
+def hours_way(f: Figures, w: Walk) -> None:
     drops = w.step("drops", f"Drops in all: {n(f.F)} × {n(f.n)}", f.F * f.n)
     minutes = w.step("min", f"At {n(f.d)} a minute: {n(drops)} ÷ {n(f.d)}", drops / f.d)
     w.step("h", f"In hours: {n(minutes)} ÷ 60", minutes / 60)
@@ -296,7 +296,7 @@ ITEMS = (
                 so=_hours,
             ),
         ),
-        path=_hours_way,
+        path=hours_way,
         forwards="How many drops fall in your hours, and how many mL are they?",
         edition=2,
     ),

@@ -174,14 +174,13 @@ class Card(Stored, w.VBox):
         self.place = self._place()
         self.prompt.value = body + (listed if isinstance(self.place, w.Text) else "")
         self.stored_plain = f"Item {item.code}"
-        self.stored_html = f"{body}{listed}<p>Run the cells of this notebook to answer it here.</p>"
+        self.stored_html = f"{body}{listed}<p>{paper.TO_ANSWER}</p>"
         self.left_out = results.left_out(self.answers, item)
         self.given.value = paper.listed("Given so far:", item.given(self.left_out))
         self.picture.show(item)
         self.feedback.value = self.onward.value = ""
         self._open_after((), mend=False)
-        buttons = w.HBox([self.check_button, self.more_button, self.fresh_button])
-        buttons.layout.flex_flow = "row wrap"
+        buttons = paper.row(self.check_button, self.more_button, self.fresh_button)
         asks = [self.prompt, self.picture, self.given, self.place, self.sure, buttons]
         told = [self.feedback, self.points, self.mending, self.noted, self.onward]
         self.children = [*asks, *told, self.manners]

@@ -17,7 +17,6 @@ from herbcalc.show.stored import Stored
 INVENTED = (
     "The figures that stand here are invented. Type yours in their place, each with its unit, then press the button."
 )
-TO_TYPE = "Run the cells of this notebook to type yours."
 TITLE = "Your own figures"
 
 
@@ -36,7 +35,7 @@ class Bench(Stored, w.VBox):
         words = f"<h3>{TITLE}</h3><p>{INVENTED}</p>"
         rows = "".join(f"<li>{escape(box.label)}: {escape(box.example)}</li>" for box in self.bench.boxes)
         self.stored_plain = TITLE
-        self.stored_html = f"{words}<ul>{rows}</ul>{self.said.value}<p>{TO_TYPE}</p>"
+        self.stored_html = f"{words}<ul>{rows}</ul>{self.said.value}<p>{paper.TO_TYPE}</p>"
         button = paper.button("Work it out", self.work_out, first=True)
         self.children = [w.HTML(words), *self.places.values(), button, self.said, paper.Manners()]
 

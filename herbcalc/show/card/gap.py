@@ -15,7 +15,6 @@ from herbcalc.show.stored import Stored
 
 GIVEN = "The way, with gaps for you:"
 THE_WAY = "The whole way:"
-TO_TYPE = "Run the cells of this notebook to answer it here."
 
 
 class Gap(Stored, w.VBox):
@@ -31,16 +30,13 @@ class Gap(Stored, w.VBox):
         given = paper.listed(GIVEN, self.item.given(gap.left_out))
         self.stored_plain = gap.title
         words = f"<h3>{escape(gap.title)}</h3>{asked(self.item.prompt)}{given}"
-        self.stored_html = f"{words}<p>{TO_TYPE}</p>"
+        self.stored_html = f"{words}<p>{paper.TO_ANSWER}</p>"
         self.place = paper.box(label_of(self.item), self.check)
         self.feedback = paper.live()
-        buttons = w.HBox(
-            [
-                paper.button("Check", self.check, first=True),
-                paper.button("Show me one step more", self.one_step_more),
-            ]
+        buttons = paper.row(
+            paper.button("Check", self.check, first=True),
+            paper.button("Show me one step more", self.one_step_more),
         )
-        buttons.layout.flex_flow = "row wrap"
         self.children = [w.HTML(words), self.place, buttons, self.feedback, paper.Manners()]
 
     def check(self) -> None:

@@ -29,7 +29,6 @@ INVENTED = (
     "The log that stands here is invented. Put yours in its place, one weighing on each line: a time and a weight, "
     "of the herb without its tray. Hours, clock times or dates, grams or ounces: all can be read. Nothing is kept."
 )
-TO_TYPE = "Run the cells of this notebook to type yours."
 READ = "What was read, line by line"
 NO_STOP = 'The weight to stop at: nothing stands there yet. Something such as "222 g" would do; lesson 3 finds it.'
 LONGEST = Q(366.0, "day")
@@ -60,7 +59,7 @@ class WeighingLog(Stored, w.VBox):
         self.work_out()
         words = f"<h3>{TITLE}</h3><p>{INVENTED}</p>"
         image = f'<img alt="{escape(self.alt)}" width="{WIDE:.0f}" src="{data_uri(self.svg)}">'
-        self.stored_html = f"{words}<pre>{escape(EXAMPLE)}</pre>{image}{self.said.value}<p>{TO_TYPE}</p>"
+        self.stored_html = f"{words}<pre>{escape(EXAMPLE)}</pre>{image}{self.said.value}<p>{paper.TO_TYPE}</p>"
         button = paper.button("Draw the curve", self.work_out, first=True)
         self.children = [
             w.HTML(words), self.place, self.stop, self.hands, button, self.drawing, self.said, paper.Manners(),

@@ -12,6 +12,9 @@ from traitlets import Unicode
 from herbcalc.show import assets
 from herbcalc.show.draw.palette import css
 
+TO_ANSWER = "Run the cells of this notebook to answer it here."  # what is stored stands there without a kernel
+TO_TYPE = "Run the cells of this notebook to type yours."
+
 
 class Manners(anywidget.AnyWidget):
     """What only a browser can do for a card: names for groups, a place that is read aloud, its own keys (card.js).
@@ -50,6 +53,13 @@ def box(label: str, entered: Callable[[], None], value: str = "", long: bool = F
     made.style.description_width = "initial"
     made.add_class("herb-long" if long else "herb-short")
     made.on_msg(lambda _, content, __: entered() if content.get("event") == "submit" else None)
+    return made
+
+
+def row(*parts: w.Widget) -> w.HBox:
+    """Things side by side, on a further line where there is no room."""
+    made = w.HBox(parts)
+    made.layout.flex_flow = "row wrap"
     return made
 
 

@@ -96,8 +96,7 @@ class Practice(Stored, w.VBox):
         self.box = paper.box("Type here, for example 100 g", self.read)
         self.said = paper.live()
         self.button = paper.button("Read it", self.read, first=True)
-        row = w.HBox([self.box, self.button])
-        row.layout.flex_flow = "row wrap"
+        row = paper.row(self.box, self.button)
         self.first, unseen = w.HTML(how()), [Top(known=here.known), paper.Manners()]
         for one in unseen:
             one.add_class("herb-unseen")  # they take no room of the first screen
