@@ -18,7 +18,7 @@ from herbcalc.show.here import lessons, panels
 
 ROOT = Path(__file__).resolve().parents[2]
 PICTURES = ROOT / os.environ.get("HERBCALC_PICTURES", ".gallery")
-PANELS = [(number, name) for number in lessons() for name in panels(number) if not name]
+PANELS = [(number, name) for number in lessons() for name in panels(number)]
 FIRST = "from herbcalc.show import lesson; here = lesson({})"
 ENTER = "Show view: fill the screen"
 

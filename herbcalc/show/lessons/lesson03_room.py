@@ -246,7 +246,6 @@ def _numbers(it: Room, rules: Rules, view: View) -> tuple[Number, ...]:
     return (
         number("rests", "Stops drying at", it.rests, "percent_wb", "at what water does it stop?", "a model"),
         number("carries", f"{LOT_SAID} carry off", it.carries, "g", "how much water does the air carry off?"),
-        wanted,
         number("above", "Over its stop weight", it.above, "g", "how far over its stop weight does it stay?"),
         Number(
             f"Dampest air for {rules.dried_to:g} %",
@@ -258,6 +257,7 @@ def _numbers(it: Room, rules: Rules, view: View) -> tuple[Number, ...]:
             "how damp may the air be at most?",
         ),
         number("stop", "Stop at", it.stop, "g", "at what weight is it dry?", round="down"),
+        wanted,  # its words are long: a tile only where it is what is asked
     )
 
 
@@ -265,7 +265,8 @@ def _table(s: Setting, it: Room, rules: Rules, view: View) -> tuple[tuple[str, .
     say = view.say
     flow = "no air does it" if it.flow is None else view.safe(it.flow, "m**3/hour", "up")
     twice = "" if it.flow is None else view.safe(IN_PRACTICE * it.flow, "m**3/hour", "up")
-    each = f"{it.carries / LOT:.2g} g" + (f" ({it.carries / LOT / 28.3495:.2g} oz)" if it.carries else "")
+    one = Q(it.carries / LOT, "g")
+    each = f"{one.magnitude:.2g} g" + (f" ({one.to('oz').magnitude:.2g} oz)" if it.carries else "")
     return (
         ("", "in this room"),
         ("stops drying at (a model)", f"{it.rests:.3g} % water"),
