@@ -56,16 +56,7 @@ def as_shown(number: float, unit: str) -> float:
     (28.57, 13802.0, 6.35)
     """
     size = math.floor(math.log10(abs(number))) if number else 0
-    return round(half_up(number), _PLACES.get(unit, max(0, 3 - size)))
-
-
-def half_up(number: float) -> float:
-    """A hair more than the number, so that a half goes up, as people round, and not to the even one.
-
-    >>> round(half_up(214.5)), round(half_up(0.65 * 330))
-    (215, 215)
-    """
-    return number * (1 + 1e-12)
+    return round(wording.half_up(number), _PLACES.get(unit, max(0, 3 - size)))
 
 
 def three_figures(number: float, unit: str) -> float:
@@ -74,7 +65,7 @@ def three_figures(number: float, unit: str) -> float:
     >>> three_figures(28.5714, "vol"), three_figures(1425.3, "mL")
     (28.6, 1430.0)
     """
-    number = half_up(number)
+    number = wording.half_up(number)
     return round(number, 2) if unit == "$" and abs(number) >= 10 else float(f"{number:.3g}")
 
 
@@ -84,7 +75,9 @@ def whole_ones(number: float, unit: str) -> float:
     >>> whole_ones(28.5714, "mL"), whole_ones(0.285714, "vol")
     (29.0, 0.286)
     """
-    return float(round(half_up(number))) if unit in _WHOLE and abs(number) >= 2 else three_figures(number, unit)
+    return (
+        float(round(wording.half_up(number))) if unit in _WHOLE and abs(number) >= 2 else three_figures(number, unit)
+    )
 
 
 def kitchen_words(number: float, unit: str) -> float:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import math
-
 from herbcalc.homework.blueprint import Figure
 from herbcalc.units import Q, spoken
 from herbcalc.units.constants import FL_OZ_PER_OZ, SLACK
@@ -24,14 +22,24 @@ G_PER_OZ = float(Q(1.0, "oz").to("g").magnitude)
 ML_PER_FL_OZ = float(Q(1.0, "fl_oz").to("mL").magnitude)
 
 
+def half_up(number: float) -> float:
+    """A hair more than the number, so that a half goes up, as people round and as amounts are spoken, and not to the
+    even one: in a sum the same amount stands as the same number.
+
+    >>> round(half_up(214.5)), round(half_up(0.65 * 330))
+    (215, 215)
+    """
+    return number * (1 + SLACK)
+
+
 def three(number: float) -> str:
     """A number to three figures, or to whole ones where that is finer; no trailing noughts, no powers of ten.
 
     >>> three(28.5714), three(1425.3), three(0.48571), three(5.0), three(144.5)
     ('28.6', '1425', '0.486', '5', '145')
     """
-    if abs(number) >= 100:  # a half goes up, as in what is spoken: in a sum the same amount stands as the same number
-        return f"{math.floor(number * (1 + SLACK) + 0.5):.0f}"
+    if abs(number) >= 100:
+        return f"{round(half_up(number))}"
     text = f"{float(f'{number:.3g}'):.10f}"
     return text.rstrip("0").rstrip(".") if "." in text else text
 
