@@ -11,7 +11,6 @@ import itertools
 import json
 import os
 import re
-import shutil
 import subprocess
 import sys
 from pathlib import Path
@@ -189,9 +188,11 @@ def test_a_lesson_says_where_one_may_stop(path):
 def test_a_changed_digit_is_noticed(tmp_path):
     """The last digit of a number in a stored answer is changed; nbval must refuse the notebook, and only then."""
     lesson = next(path for path in LESSONS if path.name.startswith("05"))
-    (tmp_path / "true").mkdir()
-    shutil.copy(lesson, tmp_path / "true" / lesson.name)
     notebook = read(lesson)
+    # Its sums are enough for that; panels and cards would take far longer to run.
+    notebook["cells"] = [cell for cell in notebook["cells"] if not text(cell["source"]).startswith("here.")]
+    (tmp_path / "true").mkdir()
+    (tmp_path / "true" / lesson.name).write_text(json.dumps(notebook), encoding="utf-8")
     (tmp_path / "changed").mkdir()
     change_a_digit(notebook)
     (tmp_path / "changed" / lesson.name).write_text(json.dumps(notebook), encoding="utf-8")

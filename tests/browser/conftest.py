@@ -18,7 +18,7 @@ from pathlib import Path
 from urllib.request import urlopen
 
 import pytest
-from playwright.sync_api import Browser, Page, expect, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Page, expect, sync_playwright
 
 from herbcalc import person
 from herbcalc.run import environment, lab, ready
@@ -122,10 +122,16 @@ def workbook(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Workbook]:
 @pytest.fixture
 def page(chromium: Browser) -> Iterator[Page]:
     """A page as large as a poor projector's picture."""
-    context = chromium.new_context(viewport=PROJECTOR, reduced_motion="reduce")
-    context.set_default_timeout(30_000)
+    context = new_context(chromium)
     yield context.new_page()
     context.close()
+
+
+def new_context(chromium: Browser) -> BrowserContext:
+    """A profile of its own, as somebody has who opens the browser for the first time."""
+    context = chromium.new_context(viewport=PROJECTOR, reduced_motion="reduce")
+    context.set_default_timeout(30_000)
+    return context
 
 
 @pytest.fixture

@@ -9,16 +9,27 @@ import json
 import re
 
 import pytest
+from conftest import new_context
+from driver import Lesson
 from playwright.sync_api import Locator, expect
 
 from herbcalc import homework
 
 
+@pytest.fixture(scope="module")
+def opened(chromium, workbook, axe):
+    """The lesson, opened and run once for all who look at it."""
+    context = new_context(chromium)
+    page = Lesson(context.new_page(), workbook.root, workbook.token, axe)("workbook/05_plant_water.ipynb")
+    page.run_all()
+    yield page
+    context.close()
+
+
 @pytest.fixture
-def live(lesson):
-    """The lesson, opened and run."""
-    opened = lesson("workbook/05_plant_water.ipynb")
-    opened.run_all()
+def live(opened):
+    """The lesson as it was opened: at its first question."""
+    opened.press(opened.below("here.panel()").get_by_role("button", name="Back to the start"), "Enter")
     return opened
 
 
@@ -98,9 +109,11 @@ def answer(live, card: Locator, typed: str) -> None:
     live.press(card.get_by_role("button", name="Check"), "Enter")
 
 
-def test_an_answer_outlives_the_page(live, lesson):
+def test_an_answer_outlives_the_page(lesson):
     """Reopened after a crash of the browser, the card goes on where the result file ends."""
     item = homework.item(5, 1, "practice", 1)
+    live = lesson("workbook/05_plant_water.ipynb")
+    live.run_all()
     answer(live, live.below("here.item(1)"), item.answers()[0])
     expect(live.below("here.item(1)").get_by_role("status")).to_contain_text("Yes, that is it.")
     live.page.goto("about:blank")
