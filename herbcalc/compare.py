@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -17,7 +18,7 @@ from herbcalc.units.registry import Q
 if TYPE_CHECKING:
     from pandas import DataFrame
 
-__all__ = ["HEMP_2022", "SideBySide", "break_even", "soak_or_drip", "soaks_on_one_curve"]
+__all__ = ["HEMP_2022", "SideBySide", "break_even", "soak_or_drip", "soaks_on_one_curve", "ways"]
 
 NONE_OR_MORE = NUMBER.within(0.0)
 
@@ -26,7 +27,7 @@ SAME = {"herb": ("herb",), "bottle": ("bottled",), "herb and menstruum": ("herb"
 TAP = Q(2.0, "mL/min/kg")  # a moderate drip, for the share that a teaching bed lets go
 
 
-def soak_or_drip(
+def ways(
     *,
     same: str = "herb",
     herb: Any = None,
@@ -41,7 +42,7 @@ def soak_or_drip(
     price: Any = None,
     soak_days: Any = 28,
     drip_days: Any = 2,
-) -> DataFrame:
+) -> dict[str, dict[str, float]]:
     """One soak, soaking again and the drip, side by side.
 
     same       "herb": each way gets the same herb; "bottle": each way fills the same bottle; "herb and menstruum":
@@ -60,20 +61,18 @@ def soak_or_drip(
     soak_days  days of one soak, plain, 0 or more (common practice, no source)
     drip_days  days of a percolation, plain, 0 or more (common practice, no source)
 
-    Result: a DataFrame with rows "soak", "soak again" and "drip"; columns "herb (g)", "menstruum (mL)",
-    "finished (mL)", "share of extract", "worth (g/mL)", "left in marc (mL)", "days", and with a price
-    "cost per g-worth". A way that brings nothing has worth 0, and no end to its cost (inf). The share of a drip is
-    one of what such a drip can draw, which need not be all that is in the herb.
+    Result: for "soak", "soak again" and "drip": "herb (g)", "menstruum (mL)", "finished (mL)", "share of extract",
+    "worth (g/mL)", "left in marc (mL)", "days", and with a price "cost per g-worth". A way that brings nothing has
+    worth 0, and no end to its cost (inf). The share of a drip is one of what such a drip can draw, which need not be
+    all that is in the herb.
     Refuses: WrongUnit, OutOfRange; Impossible with same="bottle" when the herb of a soak keeps all it is given.
     Source: plain balances; the drip's share is the curve 1 - e^(-v/0.6) of the percolations of 1866, or `Bed.run` at
     2 mL/min for each kg.
 
-    >>> table = soak_or_drip(herb=Q(100, "g"), ratio=Q(5, "mL/g"), retained=Q(1.5, "mL/g"))
-    >>> table[["menstruum (mL)", "finished (mL)", "share of extract"]].round(3).values.tolist()
-    [[500.0, 350.0, 0.7], [500.0, 350.0, 0.787], [650.0, 500.0, 1.0]]
+    >>> found = ways(herb=Q(100, "g"), ratio=Q(5, "mL/g"), retained=Q(1.5, "mL/g"))
+    >>> {way: round(row["share of extract"], 3) for way, row in found.items()}
+    {'soak': 0.7, 'soak again': 0.787, 'drip': 1.0}
     """
-    from pandas import DataFrame
-
     shared = _shared(same, {"herb": herb, "bottled": bottled, "menstruum": menstruum})
     kept = _one("retained", RETAINED, retained)
     squeezed = kept if pressed is None else _one("pressed", RETAINED, pressed)
@@ -96,12 +95,28 @@ def soak_or_drip(
         "soak again": _soak(soaked, r, squeezed, int(count), each_soak),
         "drip": _row(weight, used, out, _washed(weight, out, bed), drip),
     }
-    table = DataFrame.from_dict(rows, orient="index")
     if price is not None:
         money = _one("price", NONE_OR_MORE, price)
-        gained = table["share of extract"] * table["herb (g)"]
-        table["cost per g-worth"] = (money * table["menstruum (mL)"] / gained.where(gained > 0.0)).fillna(np.inf)
-    return table
+        for row in rows.values():
+            gained = row["share of extract"] * row["herb (g)"]
+            row["cost per g-worth"] = money * row["menstruum (mL)"] / gained if gained > 0.0 else np.inf
+    return rows
+
+
+@functools.wraps(ways, assigned=(), updated=())  # it says of itself that it takes what `ways` takes
+def soak_or_drip(**asked: Any) -> DataFrame:
+    """The three `ways` as one table: takes what `ways` takes, by name.
+
+    Result: a DataFrame with rows "soak", "soak again" and "drip", and the columns that are named there.
+    Refuses: as `ways`. Source: as `ways`.
+
+    >>> table = soak_or_drip(herb=Q(100, "g"), ratio=Q(5, "mL/g"), retained=Q(1.5, "mL/g"))
+    >>> table[["menstruum (mL)", "finished (mL)", "share of extract"]].round(3).values.tolist()
+    [[500.0, 350.0, 0.7], [500.0, 350.0, 0.787], [650.0, 500.0, 1.0]]
+    """
+    from pandas import DataFrame  # takes long to load, and nothing else here needs it
+
+    return DataFrame.from_dict(ways(**asked), orient="index")
 
 
 def _row(herb: float, menstruum: float, finished: float, share: float, days: float) -> dict[str, float]:

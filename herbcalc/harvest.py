@@ -15,7 +15,7 @@ from typing import Any
 
 import numpy as np
 
-from herbcalc.units.arrays import slack, whole
+from herbcalc.units.arrays import counted, whole
 from herbcalc.units.guard import SHARE, WEIGHT, Kind, give, guarded, take
 from herbcalc.units.refusals import OutOfRange, WrongUnit, one_of
 from herbcalc.units.saying import said, spoken
@@ -52,9 +52,7 @@ def _rounded(number: Any, way: Any) -> Any:
             "That comes to more plants than can be counted. A plant that gives 100 g (3 1/2 oz), or a share of 0.1, "
             "would work; was one of them typed in another unit?"
         )
-    near = np.rint(number)
-    counted = np.where(np.abs(number - near) <= np.minimum(slack(near), 1e-6), near, way(number))
-    return counted.astype(np.int64) if counted.ndim else int(counted)
+    return counted(number, way)
 
 
 def _yes_or_no(name: str, value: Any) -> bool:

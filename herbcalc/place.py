@@ -19,11 +19,24 @@ class Unreadable(ValueError):
     """A sheet's text is not what was expected; says in a few words why, such as "something is amiss at line 3"."""
 
 
+class NotKept(OSError):
+    """Something could not be written or read in the person's folder; the text is a sentence for them."""
+
+
 def folder() -> Path:
-    """The person's folder: what HERBCALC_HOME says, else `my-herb-sums` at home (a browser: on the site's drive)."""
+    """The person's folder: what HERBCALC_HOME says, else `my-herb-sums` at home (a browser: on the site's drive).
+
+    Refuses (NotKept): the home folder of somebody who has none on this computer.
+    """
     asked = os.environ.get(VARIABLE, "").strip()
     if asked:
-        return Path(asked).expanduser()
+        try:
+            return Path(asked).expanduser()
+        except RuntimeError:
+            raise NotKept(
+                f"{VARIABLE} is set to {asked}, and nobody on this computer is called {Path(asked).parts[0][1:]}. "
+                f"Put the whole path of a folder into it, or take it away: then your folder is {USUAL}, at home."
+            ) from None
     if sys.platform == "emscripten" and BROWSER_DRIVE.is_dir():
         return BROWSER_DRIVE / USUAL
     return Path.home() / USUAL

@@ -202,6 +202,8 @@ def sheet(path: Path) -> dict[str, Any]:
         return {}
     except place.Unreadable as trouble:
         why = str(trouble)
+    except IsADirectoryError:
+        why = "it is a folder"
     except OSError as trouble:
         why = str(trouble.strerror or trouble)
     raise WrongUnit(f"{path} cannot be read: {why}. Ask your teacher for the file once more.")

@@ -183,6 +183,13 @@ def test_a_lesson_says_where_one_may_stop(path):
     said = [text(cell["source"]) for cell in read(path)["cells"]]
     at = next(n for n, words in enumerate(said) if words.startswith("## Your own numbers"))
     assert "You may stop here for today." in said[at - 1]
+    assert "Close the window; if it asks whether to leave, leave." in said[at - 1]
+
+
+@pytest.mark.parametrize("path", PAGES, ids=lambda p: f"{p.parent.name}/{p.stem}")
+def test_every_page_says_under_its_title_how_it_wakes_up(path):
+    woken = "*Just opened, or gone blank? Choose **Run**, then **Run All Cells**, and the page wakes up.*"
+    assert woken in text(read(path)["cells"][0]["source"])
 
 
 def test_a_changed_digit_is_noticed(tmp_path):

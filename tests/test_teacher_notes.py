@@ -18,6 +18,7 @@ from herbcalc.units import Q, amount
 from herbcalc.units.refusals import Impossible, OutOfRange
 
 WORKBOOK = Path(__file__).resolve().parent.parent / "workbook"
+NOTES = WORKBOOK / "teacher"
 LESSONS = [path for path in sorted(WORKBOOK.glob("*.ipynb")) if not path.name.startswith("00")]
 PARTS = ("**The one idea.**", "| Drag |", "| Ask first |", "| They will say |", "What happens", "| Why |")
 SCENES = "**The scenes, in the order of Next.**"
@@ -33,7 +34,7 @@ HERB, KEEPS, ONE_TO_5 = amount("100 g"), Q(1.5, "mL/g"), amount("1:5")
 
 @pytest.mark.parametrize("path", LESSONS, ids=lambda path: path.stem)
 def test_each_lesson_has_its_notes(path):
-    notes = path.with_name(f"{path.stem}_teacher.md").read_text(encoding="utf-8")
+    notes = (NOTES / path.with_suffix(".md").name).read_text(encoding="utf-8")
     for part in (*PARTS, *LAST):
         assert part in notes, part
     assert len(notes.split()) < 700 * len(panels(int(path.stem[:2]))), "short enough to read before class"
@@ -58,7 +59,7 @@ def said(scene, module):
 )
 def test_the_scenes_in_the_notes_are_those_of_the_panel(path, name):
     """Same order, same bands, same answers: a teacher reads them out before the class sees them."""
-    notes = path.with_name(f"{path.stem}_teacher.md").read_text(encoding="utf-8")
+    notes = (NOTES / path.with_suffix(".md").name).read_text(encoding="utf-8")
     head = FURTHER.format(name=name) if name else SCENES
     assert notes.count(head) == 1
     listed = notes.partition(head)[2].strip("\n").partition("\n\n")[0].splitlines()
@@ -86,8 +87,8 @@ def ends(strength, rule="kitchen", poured=200.0):
 
 
 FIGURES = [
-    ("01_ounces", "| 337 g,", lambda: amount("237 mL") * liquids.density("honey"), 337),
-    ("01_ounces", "line: 28 g", lambda: amount("237 mL") * liquids.density("loose dried leaf"), 28),
+    ("01_ounces", "| 336 g,", lambda: (amount("8 fl oz") * liquids.density("honey")).to("g"), 336),
+    ("01_ounces", "line: 28 g", lambda: (amount("8 fl oz") * liquids.density("loose dried leaf")).to("g"), 28),
     ("01_ounces", "1:5.22", lambda: (amount("20 fl oz") / amount("4 oz")).to("mL/g"), 5.22),
     (
         "01_ounces",
@@ -191,7 +192,7 @@ def out(keeps):
 
 @pytest.mark.parametrize(("lesson", "words", "sum_", "figure"), FIGURES, ids=lambda value: str(value)[:24])
 def test_the_figures_in_the_notes_are_those_of_the_sums(lesson, words, sum_, figure):
-    notes = (WORKBOOK / f"{lesson}_teacher.md").read_text(encoding="utf-8")
+    notes = (NOTES / f"{lesson}.md").read_text(encoding="utf-8")
     assert words in " ".join(notes.split()), f"{lesson}: the notes no longer say {words!r}"
     given = sum_()
     number = float(getattr(given, "magnitude", given))

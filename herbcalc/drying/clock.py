@@ -62,7 +62,8 @@ def moment(text: str, day_first: bool = False) -> Moment | None:
     how, day, rest, yearless = _day(text, day_first)
     if how == "none":
         return None
-    hours = _of_day(rest.strip(" ,at@-")) if rest.strip(" ,at@-") else None if how == "clock" else 0.0
+    rest = rest.strip(" ,@-").removeprefix("at ")
+    hours = _of_day(rest) if rest else None if how == "clock" else 0.0
     if hours is not None:
         return Moment(how, day, hours, yearless=yearless)
     return _since(text) if how == "clock" else None

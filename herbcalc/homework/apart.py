@@ -52,8 +52,8 @@ def draw(ask: Ask, seat: Seat) -> Drawn:
         rounded = _rounded(ask, f)
         if ask.want.kinds[0] == "money":
             near += [round(low, 2), round(high, 2)]  # money counts to the cent
-        if _survives(ask, low, high, (*rounded, *near), slips):
-            return Drawn(attempt, values, f, low, high, slips, rounded)
+        if _survives(ask, low, high, rounded, near, slips):
+            return Drawn(attempt, values, f, low, high, slips, () if ask.want.exact else rounded)
     raise RuntimeError(f"Item {ask.code} found no figures in {REDRAWS} redraws; its ranges need another look.")
 
 
@@ -65,10 +65,10 @@ def _place(figure: Figure, seat: Seat, attempt: int) -> int:
 def _rounded(ask: Ask, f: Figures) -> tuple[float, ...]:
     """Where the worked path, and others as honest, end with each step to three figures, and to whole grams and mL.
 
-    Counts and degrees have no such.
+    Degrees have no such.
     """
     want = ask.want
-    if want is None or want.exact or want.within is not None or ask.path is None:
+    if want is None or want.within is not None or ask.path is None:
         return ()
     ends = []
     for path in (ask.path, *ask.other_paths):
@@ -80,20 +80,28 @@ def _rounded(ask: Ask, f: Figures) -> tuple[float, ...]:
 
 
 def _survives(
-    ask: Ask, low: float, high: float, rounded: tuple[float, ...], slips: tuple[tuple[str, float], ...]
+    ask: Ask,
+    low: float,
+    high: float,
+    rounded: tuple[float, ...],
+    near: list[float],
+    slips: tuple[tuple[str, float], ...],
 ) -> bool:
     """Whether an answer that was rounded on the way, or reached by a second sum that counts, is still near the right
-    one, and two tolerances from each slip.
+    one, and two tolerances from each slip; a count must be the same.
 
     Where a small difference of large numbers is left, it would not be; such figures are not given.
     """
-    if not rounded:
-        return True
-    if not low * (1 - SURVIVES) <= min(rounded) <= max(rounded) <= high * (1 + SURVIVES):
-        return False
     want = ask.want
     assert want is not None
-    low, high = min(low, *rounded), max(high, *rounded)
+    if want.exact:
+        return all(end == low for end in rounded)
+    ends = (*rounded, *near)
+    if not ends:
+        return True
+    if not low * (1 - SURVIVES) <= min(ends) <= max(ends) <= high * (1 + SURVIVES):
+        return False
+    low, high = min(low, *ends), max(high, *ends)
     return all(
         not low - 2 * slip_width(want, low) <= number <= high + 2 * slip_width(want, high) for _, number in slips
     )
@@ -141,7 +149,7 @@ def _band_apart(ask: Ask, low: float, high: float, slips: tuple[tuple[str, float
     want = ask.want
     assert want is not None
     if want.exact:
-        return all(abs(number - low) > 0.5 for _, number in slips)
+        return all(not low - 0.5 < number < high + 0.5 for _, number in slips)
     if want.within is not None:
         return all(not low - 4 * want.within <= number <= high + 4 * want.within for _, number in slips)
     return all(

@@ -71,7 +71,7 @@ def _second_right(item: Filled, want: Want, reading: Reading) -> Feedback | None
     counts = not want.only or reading.unit in want.only
     for near in item.ask.near:
         number = near.sum(drawn.f)
-        if counts and abs(x - number) <= NEAR * abs(number):
+        if counts and abs(x - number) <= (0.0 if want.exact else NEAR) * abs(number):
             return Feedback("right", hint=item.say(near.remark))
     if counts and drawn.rounded:
         low, high = min(drawn.low, *drawn.rounded), max(drawn.high, *drawn.rounded)

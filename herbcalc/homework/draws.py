@@ -7,10 +7,10 @@ of a line of text that anyone can write down, so that paper, notebook and browse
 from __future__ import annotations
 
 import hashlib
-import unicodedata
 from dataclasses import dataclass
 from functools import cache
 
+from herbcalc.person import spelling
 from herbcalc.units.refusals import OutOfRange
 
 LAST_NUMBER = 99
@@ -32,8 +32,7 @@ def normal_form(class_code: str) -> str:
     """
     if not isinstance(class_code, str):
         raise OutOfRange("A class code is a short text, such as fern7. Ask your teacher for yours.")
-    folded = unicodedata.normalize("NFKC", unicodedata.normalize("NFKC", class_code[:200]).casefold())
-    kept = "".join(letter for letter in folded if letter.isalnum())
+    kept = spelling(class_code[:200])
     if not kept or len(kept) > 60:
         raise OutOfRange(
             "A class code needs at least one letter or digit, and 60 at most. Something like fern7 would work."

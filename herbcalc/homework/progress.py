@@ -109,7 +109,7 @@ def _with_help_shown(tries: list[Answer]) -> list[tuple[Answer, int]]:
     return list(first.values())
 
 
-@lru_cache(maxsize=8192)  # a page that looks again does not work the same sums again
+@lru_cache(maxsize=65_536)  # all of the largest file: a page that looks again does not work the same sums again
 def _verdict(code: str, class_code: str, own_number: int, edition: int, go: int, attempt: int, typed: str) -> str:
     """What was said to an answer; "" where its figures are not those of this workbook."""
     item = _item(code, class_code, own_number, go)

@@ -52,6 +52,7 @@ _EITHER = re.compile(rf"\s/\s|(?<=[a-z.%])/(?={_DIGIT})|\s/(?={_DIGIT})|(?<![a-z
 _AND = re.compile(r"[,;]\s|(?<![^\W\d_])(?:and|und|y)(?![^\W_])")  # says it twice, or adds a second part
 _OR_SO = re.compile(r"\s*(?:or so|or thereabouts|more or less|give or take)[\s.!?]*$")
 _RATIO_UNIT = re.compile(r"^(1\s*:\s*[\d.,]+)\s*ml\s*/\s*g$")
+_TO_ONE_GRAM = re.compile(r"(?<=ml) (?:to|for|per|on|je|auf|por|a) (?:(?:1|one|a|each|every) )?(?:g|grams?|gramm)\b")
 _RATIO_IS = re.compile(r"^\s*x\s*(?:=|is|≈|~)\s*(?:about\s|~)?\s*(?=[\d.,]+\s*$)")  # the x of "1:x"
 _CLOCK = re.compile(
     r"(\d{1,3})(?::(?=\d\d)|\s?(?:h|hrs?|std\.?|hours?)\s?)([0-5]?\d)\s?(?:h|hrs?|hours?|m|mins?|minutes?)?"
@@ -254,7 +255,7 @@ def _plainer(text: str, want: Want) -> str:
     if not _HAS_DIGIT.search(text):
         text = in_figures(text, counting="count" in want.kinds)
     if "ratio" in want.kinds:
-        text = _RATIO_UNIT.sub(r"\1", text)
+        text = _TO_ONE_GRAM.sub(" per g", _RATIO_UNIT.sub(r"\1", text))
     if want.unit == "percent_wb":
         text = _OF_WEIGHT.sub("% water", text)  # a moisture is a share of the weight
     if want.drop:

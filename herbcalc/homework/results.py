@@ -1,9 +1,12 @@
 """Floor 4. What was typed, kept in a file that anyone can read: one line of JSON for each answer.
 
-The file only grows. Each line is written under a lock, flushed and synced to the disk before `append` returns, so
-that a computer that stops at any moment loses at most the answer being written. No right answer, no verdict, no name
-and no time finer than the day is in it. Reading treats a file as data and nothing else: a line that is torn, foreign
-or changed by hand is named and skipped.
+The file only grows. Each line is written under a lock, synced to the disk and read back before `append` returns, so
+that a computer that stops at any moment loses at most the answer being written. A browser has no locks, and writes
+whole files back: there each tab looks a moment later whether its line still stands, and puts it back where another
+tab has written over it. That holds while no tab takes longer than that moment to write.
+
+No right answer, no verdict, no name and no time finer than the day is in it. Reading treats a file as data and
+nothing else: a line that is torn, foreign or changed by hand is named and skipped.
 """
 
 from __future__ import annotations
@@ -14,23 +17,20 @@ import json
 import os
 import re
 import sys
-from collections.abc import Iterable, Iterator
+import time
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date
+from functools import lru_cache
 from pathlib import Path
-from typing import Any, TextIO
+from typing import Any, BinaryIO, TextIO
 
 from herbcalc import __version__
 from herbcalc.homework.draws import LAST_NUMBER, REDRAWS, first_go_of, normal_form
 from herbcalc.homework.filled import Filled
 from herbcalc.homework.reading import LONGEST, as_text, quoted
-from herbcalc.person.writing import not_kept
+from herbcalc.person.writing import NotKept, alone, locked, not_kept, put_aside, why
 from herbcalc.units.refusals import OutOfRange
-
-if sys.platform == "win32":
-    import msvcrt
-elif sys.platform != "emscripten":  # a browser runs one process and has no locks
-    import fcntl
 
 SCHEMA = 2
 FIELDS = (
@@ -55,8 +55,10 @@ MOST_NOTES = 50
 MOST_TICKS = 9
 WHOLE_WAY = 4  # the tier at which all steps are shown
 FADES = 2  # sets after that which still come with steps given
+IN_BROWSER = sys.platform == "emscripten"
+MOMENT = 0.3  # s after which a tab looks whether its line still stands; one writes in some 0.02 s
+LOOKS = 10
 _UTF_16 = {b"\xff\xfe": "utf-16-le", b"\xfe\xff": "utf-16-be"}
-_FAR = 1 << 40  # the byte that Windows locks, far beyond the end of any result file
 _CODE = re.compile(r"\d{1,2}\.\d{1,2}")
 _DAY = re.compile(r"\d{4}-\d{2}-\d{2}")
 
@@ -189,6 +191,7 @@ def append(path: str | os.PathLike[str], answer: Answer) -> None:
     path    of the file, made with its folder if it is not there
     answer  what is kept
 
+    A file that has grown too large to be read is put aside first, and a new one begins; `person.news` says so.
     Refuses: where the folder cannot be written or the disk is full (NotSaved, in a sentence); a half-written line is
     taken away again.
 
@@ -203,17 +206,68 @@ def append(path: str | os.PathLike[str], answer: Answer) -> None:
     line = answer.line().encode("utf-8") + b"\n"
     try:
         file.parent.mkdir(parents=True, exist_ok=True)
-        with file.open("a+b", buffering=0) as raw, _locked(raw):
-            _add(raw, line)
+        if _too_large(file):
+            _begin_anew(file)
+        if IN_BROWSER:
+            _add_until_it_stays(file, line)
+        else:
+            _add(file, line)
     except OSError as trouble:
-        said = not_kept("Your answer", file, trouble)
+        said = str(trouble) if isinstance(trouble, NotKept) else not_kept("Your answer", file, trouble)
         raise NotSaved(f"{said} What you typed still stands on the screen.") from trouble
 
 
-def _add(raw: Any, line: bytes) -> None:
+def _open(file: Path, how: str) -> BinaryIO:
+    """The file: "a+b" to add at its end, whoever else adds to it, "rb" to read. A browser writes the first back."""
+    return file.open(how, buffering=0)  # type: ignore[return-value]
+
+
+def _too_large(file: Path) -> bool:
+    try:
+        return file.stat().st_size > LARGEST_FILE
+    except FileNotFoundError:
+        return False
+
+
+def _begin_anew(file: Path) -> None:
+    """Put a file aside that is too large to be read."""
+    with alone(file):
+        if _too_large(file):  # or another window has just done it
+            so = "a new one begins with your answer. Hand in both, and your teacher has all of them"
+            put_aside(file, so)
+
+
+def _add_until_it_stays(file: Path, line: bytes) -> None:
+    """Add a line, and do it again while another tab writes over it."""
+    for _ in range(LOOKS):
+        before = _count(file, line)
+        _add(file, line)
+        time.sleep(MOMENT)
+        if _count(file, line) > before:
+            return
+    raise OSError("another page wrote over it again and again")
+
+
+def _count(file: Path, line: bytes) -> int:
+    """How often a line stands in a file."""
+    try:
+        with _open(file, "rb") as raw:
+            held = raw.read()
+        return held.count(line.strip().decode("utf-8").encode(_UTF_16.get(held[:2], "utf-8")))
+    except FileNotFoundError:
+        return 0
+
+
+def _add(file: Path, line: bytes) -> None:
+    """Add a line under a lock; where the folder lends none, the end of a file is still found and written in one."""
+    with _open(file, "a+b") as raw, locked(raw) as sole:
+        _write(raw, line, sole)
+
+
+def _write(raw: BinaryIO, line: bytes, sole: bool) -> None:
     """Write a whole line or none; a torn line before it is closed first, so that the new one stands alone.
 
-    A file that an editor has turned into UTF-16 goes on in UTF-16.
+    A file that an editor has turned into UTF-16 goes on in UTF-16. `sole`: nobody else can write in the meantime.
     """
     end = raw.seek(0, os.SEEK_END)
     raw.seek(0)
@@ -230,31 +284,14 @@ def _add(raw: Any, line: bytes) -> None:
         while written < len(line):
             written += raw.write(line[written:])
         os.fsync(raw.fileno())
+        raw.seek(-len(line), os.SEEK_CUR)
+        if raw.read(len(line)) != line:
+            raise OSError("what came back from the disk was not what we wrote on it")
     except OSError:
-        with contextlib.suppress(OSError):  # the first refusal is the one to tell
-            raw.truncate(end)
+        if sole:
+            with contextlib.suppress(OSError):  # the first refusal is the one to tell
+                raw.truncate(end)
         raise
-
-
-@contextlib.contextmanager
-def _locked(raw: Any) -> Iterator[None]:
-    """Let one process write at a time; the lock goes with the process, whatever ends it."""
-    if sys.platform == "win32":
-        raw.seek(_FAR)
-        msvcrt.locking(raw.fileno(), msvcrt.LK_LOCK, 1)
-        try:
-            yield
-        finally:
-            raw.seek(_FAR)
-            msvcrt.locking(raw.fileno(), msvcrt.LK_UNLCK, 1)
-    elif sys.platform == "emscripten":
-        yield
-    else:
-        fcntl.flock(raw.fileno(), fcntl.LOCK_EX)
-        try:
-            yield
-        finally:
-            fcntl.flock(raw.fileno(), fcntl.LOCK_UN)
 
 
 def read(path: str | os.PathLike[str]) -> tuple[list[Answer], list[str]]:
@@ -268,10 +305,23 @@ def read(path: str | os.PathLike[str]) -> tuple[list[Answer], list[str]]:
     >>> read("no-such-file.jsonl")
     ([], [])
     """
+    file = Path(path)
+    try:
+        if not _too_large(file):
+            answers, notes = _read(file.name, file.read_bytes())
+            return list(answers), list(notes)
+    except OSError:  # `stream` says why
+        pass
+    found = list(stream(file))
+    return [a for a in found if isinstance(a, Answer)], [note for note in found if isinstance(note, str)]
+
+
+@lru_cache(maxsize=1)  # the cards of a page read the same bytes one after the other
+def _read(name: str, held: bytes) -> tuple[tuple[Answer, ...], tuple[str, ...]]:
     answers: list[Answer] = []
     notes: list[str] = []
     skipped = 0
-    for found in stream(path):
+    for found in _decoded(io.BytesIO(held), name):
         if isinstance(found, Answer):
             answers.append(found)
         elif len(notes) < MOST_NOTES:
@@ -279,8 +329,8 @@ def read(path: str | os.PathLike[str]) -> tuple[list[Answer], list[str]]:
         else:
             skipped += 1
     if skipped:
-        notes.append(f"{Path(path).name}: {skipped} more lines were skipped.")
-    return answers, notes
+        notes.append(f"{name}: {skipped} more lines were skipped.")
+    return tuple(answers), tuple(notes)
 
 
 def stream(path: str | os.PathLike[str]) -> Iterator[Answer | str]:
@@ -297,20 +347,27 @@ def stream(path: str | os.PathLike[str]) -> Iterator[Answer | str]:
     try:
         with file.open("rb") as raw:
             if os.fstat(raw.fileno()).st_size > LARGEST_FILE:
-                yield f"{file.name}: this file is larger than {LARGEST_FILE // 1_000_000} MB. It is no result file."
+                yield (
+                    f"{file.name}: this file is larger than {LARGEST_FILE // 1_000_000} MB, some 35,000 answers, so "
+                    "it was not read. It stays, and a new one begins with the next answer."
+                )
                 return
-            utf_16 = raw.read(2) in _UTF_16
-            raw.seek(0)
-            code, errors = ("utf-16", "replace") if utf_16 else ("utf-8-sig", "surrogateescape")
-            text = io.TextIOWrapper(raw, encoding=code, errors=errors)
-            try:
-                yield from _lines(text, file.name)
-            finally:
-                text.detach()
+            yield from _decoded(raw, file.name)
     except FileNotFoundError:
         return
     except OSError as trouble:
-        yield f"{file.name}: it could not be opened ({trouble.strerror or 'the disk said no'})."
+        yield f"{file.name}: it could not be opened. {why(trouble)}"
+
+
+def _decoded(raw: BinaryIO, name: str) -> Iterator[Answer | str]:
+    utf_16 = raw.read(2) in _UTF_16
+    raw.seek(0)
+    code, errors = ("utf-16", "replace") if utf_16 else ("utf-8-sig", "surrogateescape")
+    text = io.TextIOWrapper(raw, encoding=code, errors=errors)
+    try:
+        yield from _lines(text, name)
+    finally:
+        text.detach()
 
 
 def _lines(text: TextIO, name: str) -> Iterator[Answer | str]:
@@ -371,15 +428,20 @@ def _answer(line: str) -> Answer | str:
         fields["edition"],
         fields["go"],
         fields["try"],
-        fields["typed"],
+        _shown(fields["typed"]),
         fields["sure"],
         fields["tier"],
         fields["day"],
         schema,
         fields["herbcalc"],
         tuple(fields.get("ticked", ())),
-        fields.get("mended", ""),
+        _shown(fields.get("mended", "")),
     )
+
+
+def _shown(text: str) -> str:
+    """Half a character, which JSON can spell and no screen can show, becomes a question mark."""
+    return text.encode("utf-8", errors="replace").decode("utf-8")
 
 
 def _are_ticks(value: Any) -> bool:
@@ -396,24 +458,10 @@ def _whole(value: Any, low: int, high: int) -> bool:
 
 def _changed(fields: dict[str, Any]) -> str:
     """The name of the first field that no workbook would have written, or ""."""
-    checks = {
-        "herbcalc": lambda v: isinstance(v, str) and len(v) <= 40,
-        "class": lambda v: isinstance(v, str) and _is_normal(v),
-        "number": lambda v: _whole(v, 1, LAST_NUMBER),
-        "item": lambda v: isinstance(v, str) and _CODE.fullmatch(v) is not None,
-        "edition": lambda v: _whole(v, 1, 1000),
-        "go": lambda v: _whole(v, 1, 1000),
-        "try": lambda v: _whole(v, 1, REDRAWS),
-        "typed": lambda v: isinstance(v, str) and len(v) <= LONGEST,
-        "sure": lambda v: isinstance(v, str) and v in SURE,
-        "tier": lambda v: _whole(v, 0, 4),
-        "day": lambda v: isinstance(v, str) and _is_day(v),
-        "ticked": _are_ticks,
-        "mended": lambda v: isinstance(v, str) and len(v) <= LONGEST,
-    }
-    return next((name for name, fits in checks.items() if name in fields and not fits(fields[name])), "")
+    return next((name for name, fits in _CHECKS.items() if name in fields and not fits(fields[name])), "")
 
 
+@lru_cache(maxsize=64)
 def _is_normal(code: str) -> bool:
     try:
         return normal_form(code) == code
@@ -421,6 +469,7 @@ def _is_normal(code: str) -> bool:
         return False
 
 
+@lru_cache(maxsize=512)
 def _is_day(text: str) -> bool:
     if not _DAY.fullmatch(text):
         return False
@@ -429,6 +478,23 @@ def _is_day(text: str) -> bool:
     except ValueError:
         return False
     return True
+
+
+_CHECKS: dict[str, Callable[[Any], bool]] = {
+    "herbcalc": lambda v: isinstance(v, str) and len(v) <= 40,
+    "class": lambda v: isinstance(v, str) and _is_normal(v),
+    "number": lambda v: _whole(v, 1, LAST_NUMBER),
+    "item": lambda v: isinstance(v, str) and _CODE.fullmatch(v) is not None,
+    "edition": lambda v: _whole(v, 1, 1000),
+    "go": lambda v: _whole(v, 1, 1000),
+    "try": lambda v: _whole(v, 1, REDRAWS),
+    "typed": lambda v: isinstance(v, str) and len(v) <= LONGEST,
+    "sure": lambda v: isinstance(v, str) and v in SURE,
+    "tier": lambda v: _whole(v, 0, 4),
+    "day": lambda v: isinstance(v, str) and _is_day(v),
+    "ticked": lambda v: _are_ticks(v),
+    "mended": lambda v: isinstance(v, str) and len(v) <= LONGEST,
+}
 
 
 def _belongs(answer: Answer, item: Filled) -> bool:

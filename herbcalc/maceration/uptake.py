@@ -86,15 +86,31 @@ def _mean(q: Any, shape: str) -> Any:
     if shape == "plate":
         return np.tanh(q) / q
     if shape == "cylinder":
-        from scipy.special import ive
-
-        # The library's Bessel functions give up on very large arguments, where four terms are exact to 1e-16.
-        far = np.abs(q) > 1e4
-        near = np.where(far, 1.0, q)
-        x = 1.0 / q
-        ratio = np.where(far, 1.0 - x * (0.5 + x * (0.125 + x * 0.125)), ive(1, near) / ive(0, near))
-        return 2.0 * ratio / q
+        return 2.0 * _bessel_ratio(q) / q
     return 3.0 * (q / np.tanh(q) - 1.0) / q**2
+
+
+_LEVELS = 110  # enough where | q | is under 80, as it is on that line
+
+
+def _bessel_ratio(q: Any) -> Any:
+    """I1(q)/I0(q), modified Bessel functions of a complex argument to the right of the imaginary axis.
+
+    Near the axis from the continued fraction 1/(2/q + 1/(4/q + 1/(6/q + ...))), worked from the far end; beyond, from
+    their series in 1/q (Abramowitz and Stegun 9.7.1). Off by less than 1e-14 of itself on the line that `uptake`
+    sums along, against SciPy.
+    """
+    far = q.real > 18.0
+    near, x = np.where(far, 1.0, q), 1.0 / np.where(far, q, 18.0)
+    ratio = np.sqrt((_LEVELS / near) ** 2 + 1.0) - _LEVELS / near
+    for n in range(_LEVELS, 0, -1):
+        ratio = 1.0 / (2.0 * n / near + ratio)
+    first, none = np.ones_like(x), np.ones_like(x)
+    for k in range(20, 0, -1):
+        step = x / (8.0 * k)
+        first = 1.0 - (4.0 - (2 * k - 1) ** 2) * step * first
+        none = 1.0 + (2 * k - 1) ** 2 * step * none
+    return np.where(far, first / none, ratio)
 
 
 @guarded(share=SHARE)

@@ -11,6 +11,7 @@ from typing import Any
 
 import numpy as np
 
+from herbcalc.percolation.gammas import erfc, erfcx, incomplete
 from herbcalc.units.arrays import plain
 from herbcalc.units.guard import NUMBER, guarded
 
@@ -27,15 +28,13 @@ def exit_ratio(displacements: Any, cells: Any) -> Any:
     cells          how many mixed cells the bed behaves like, plain, more than 0; need not be whole
 
     Result: plain number 0..1. Regularised upper incomplete gamma Q(N, N θ); for whole N this is Levenspiel's
-    e^(-Nθ) Σ (Nθ)^k / k!, k < N. Refuses: WrongUnit, OutOfRange.
+    e^(-Nθ) Σ (Nθ)^k / k!, k < N. Off by less than 1e-13 (0.01 cells or more). Refuses: WrongUnit, OutOfRange.
     Source: tanks in series, Levenspiel, Chemical Reaction Engineering (standard textbook form).
 
     >>> round(exit_ratio(1, 10), 6)
     0.45793
     """
-    from scipy.special import gammaincc
-
-    return plain(gammaincc(cells, np.asarray(cells) * displacements))
+    return plain(incomplete(cells, np.asarray(cells) * displacements)[1])
 
 
 @guarded(displacements=DISPLACEMENTS, cells=CELLS)
@@ -46,16 +45,15 @@ def share_washed(displacements: Any, cells: Any) -> Any:
     cells          how many mixed cells the bed behaves like, plain, more than 0; need not be whole
 
     Result: plain number 0..1, θ Q(N, Nθ) + P(N + 1, Nθ) with the regularised incomplete gammas; it is the area
-    under `exit_ratio`. Refuses: WrongUnit, OutOfRange.
+    under `exit_ratio`. Off by less than 1e-13 up to 10 displacements, 1e-11 up to 1000 (0.01 cells or more).
+    Refuses: WrongUnit, OutOfRange.
     Source: tanks in series, Levenspiel, Chemical Reaction Engineering, integrated.
 
     >>> round(share_washed(1, 10), 6), round(share_washed(2, 1), 6)
     (0.87489, 0.864665)
     """
-    from scipy.special import gammainc, gammaincc
-
     n, theta = np.asarray(cells), np.asarray(displacements)
-    share = theta * gammaincc(n, n * theta) + gammainc(n + 1.0, n * theta)
+    share = theta * incomplete(n, n * theta)[1] + incomplete(n + 1.0, n * theta)[0]
     return plain(np.minimum(share, 1.0))
 
 
@@ -139,8 +137,6 @@ def open_washing(displacements: Any, peclet: Any) -> Any:
     >>> round(open_washing(1, 10), 6)
     0.414711
     """
-    from scipy.special import erfc, erfcx
-
     t, pe = np.asarray(displacements, dtype=float), np.asarray(peclet, dtype=float)
     moving = np.maximum(t, 1e-300)
     wide = 2.0 * np.sqrt(moving / pe)

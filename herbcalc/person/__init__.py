@@ -9,13 +9,14 @@ from __future__ import annotations
 import codecs
 import json
 import sys
+import unicodedata
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 from herbcalc import place
-from herbcalc.person.writing import ASIDE, NotKept, held, news, not_opened, put_aside, why, write
+from herbcalc.person.writing import ASIDE, NotKept, alone, held, news, not_opened, put_aside, tell, why, write
 from herbcalc.place import CLASS, VARIABLE, folder
 
 __all__ = [
@@ -45,6 +46,7 @@ __all__ = [
     "save_me",
     "save_settings",
     "settings",
+    "spelling",
 ]
 
 ME, SETTINGS, BATCH, GUESSES = "me.toml", "settings.json", "batch.json", "guesses.json"
@@ -73,6 +75,20 @@ def lasts(home: Path | None = None) -> bool:
 
 # --- who is working ------------------------------------------------------------------------------------------------
 
+_IN_START = "What is kept there can be changed in 00_start."
+
+
+def spelling(code: str) -> str:
+    """The letters and digits of a class code in the one spelling that figures and files know; it may be longer.
+
+    Source: Unicode Standard Annex 15 (NFKC); Unicode case folding.
+
+    >>> spelling("Fern 7"), spelling("½")
+    ('fern7', '12')
+    """
+    folded = unicodedata.normalize("NFKC", unicodedata.normalize("NFKC", code).casefold())
+    return "".join(letter for letter in folded if letter.isalnum())
+
 
 def me(home: Path | None = None) -> Me | None:
     """Who is working here; None where nobody has said so yet."""
@@ -85,9 +101,13 @@ def me(home: Path | None = None) -> Me | None:
         raise not_opened(path, trouble) from trouble
     if said is None:
         return None
-    code, number = said.get("class"), said.get("number")
+    code, number, teaches = said.get("class"), said.get("number"), said.get("teacher", False)
     if isinstance(code, str) and _plain(code) and type(number) is int and 1 <= number <= 99:
-        return Me(code, number, said.get("teacher") is True)
+        if type(teaches) is not bool:
+            tell(f"{ME}: teacher is true or false, without quotes. Until then it counts as false. {_IN_START}")
+        for name in said.keys() - {"class", "number", "teacher"}:
+            tell(f'{ME}: "{name[:60]}" is nothing that the workbook knows, so it does nothing. {_IN_START}')
+        return Me(code, number, teaches is True)
     put_aside(path, "please type your class code and your own number once more in 00_start")
     return None
 
@@ -104,7 +124,7 @@ def save_me(class_code: str, number: int, home: Path | None = None, teacher: boo
 
 
 def _plain(code: str) -> bool:
-    return 1 <= len(code) <= 60 and code.isalnum()
+    return len(code) <= 60 and code.isalnum() and 1 <= len(spelling(code)) <= 60  # one sign may stand for eighteen
 
 
 def answers_path(who: Me, home: Path | None = None) -> Path:
@@ -146,9 +166,10 @@ def _rows(file: str, lesson: int | str, home: Path | None) -> list[dict[str, Any
 
 def _save_rows(file: str, lesson: int | str, rows: list[dict[str, Any]], home: Path | None) -> None:
     path = (home or folder()) / file
-    everything = _json(path, _AFRESH[file])
-    everything[str(lesson)] = rows
-    write(path, json.dumps(everything, ensure_ascii=False, indent=1) + "\n")
+    with alone(path):  # a page of another lesson may keep something at the same moment
+        everything = _json(path, _AFRESH[file])
+        everything[str(lesson)] = rows
+        write(path, json.dumps(everything, ensure_ascii=False, indent=1) + "\n")
 
 
 def batch(home: Path | None = None) -> dict[str, Any]:
@@ -168,6 +189,8 @@ def _json(path: Path, so: str) -> dict[str, Any]:
         return {}
     try:
         found = json.loads(raw.decode("utf-8-sig"))
+        # Half a character, which JSON can spell and no screen can show, becomes a question mark.
+        found = json.loads(json.dumps(found, ensure_ascii=False).encode("utf-8", errors="replace"))
     except (ValueError, RecursionError):
         found = None
     if not isinstance(found, dict):

@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import Any
 
 from herbcalc import place, rules
+from herbcalc.person import spelling
 from herbcalc.rules import Rules
 from herbcalc.units.refusals import OutOfRange, WrongUnit
 
@@ -90,7 +91,7 @@ def read(path: Path) -> ClassFile:
 
 
 def _is_code(code: Any) -> bool:
-    return isinstance(code, str) and 1 <= sum(map(str.isalnum, code)) <= 60
+    return isinstance(code, str) and 1 <= len(spelling(code[:200])) <= 60
 
 
 def _are_lessons(opened: Any) -> bool:

@@ -1,24 +1,34 @@
 """Floor 4. Keeping files: written in one step, read back, put aside when unreadable, refused in words.
 
 A file is written beside its old copy, sent to the disk, read back, and only then put in the old one's place, so a
-crash or a full disk never costs what was there before. Standard library only: it runs before anything is installed.
+crash or a full disk never costs what was there before. Where two windows change one file, a lock lets them in one by
+one. Standard library only: it runs before anything is installed.
 """
 
 from __future__ import annotations
 
+import contextlib
 import errno
 import os
+import sys
+import uuid
+from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
-from herbcalc.place import VARIABLE
+from herbcalc.place import VARIABLE, NotKept
+
+if sys.platform == "win32":
+    import msvcrt
+elif sys.platform != "emscripten":  # a browser lends no locks
+    import fcntl
 
 ASIDE = ".put-aside-"
+_US = uuid.uuid4().hex[:8]  # two tabs of a browser have one process number
+_FAR = 1 << 40  # the byte that Windows locks, far beyond the end of any file
+_NO_LOCKS = (errno.ENOLCK, errno.ENOSYS, errno.EOPNOTSUPP, errno.EINVAL)  # what some network folders say
 
 _news: list[str] = []
-
-
-class NotKept(OSError):
-    """Something could not be written or read in the person's folder; the text is a sentence for them."""
 
 
 def news() -> list[str]:
@@ -26,6 +36,11 @@ def news() -> list[str]:
     told = _news[:]
     _news.clear()
     return told
+
+
+def tell(sentence: str) -> None:
+    """Have a sentence told with the next `news`."""
+    _news.append(sentence)
 
 
 def not_kept(what: str, where: Path, trouble: OSError) -> str:
@@ -49,6 +64,8 @@ def why(trouble: OSError) -> str:
         )
     if trouble.errno in (errno.ENOTDIR, errno.EEXIST, errno.EISDIR):
         return "Another file or folder has that name and is in the way. Move it, then do this once more."
+    if trouble.errno == errno.EIO:
+        return "The disk did not answer. Look whether it is still there, then do this once more."
     return (
         f"The computer says: {trouble.strerror or trouble}. Look whether the disk is there, then do this once more."
     )
@@ -62,7 +79,7 @@ def write(path: Path, content: str | bytes) -> None:
     """
     # half a character becomes its JSON escape
     wanted = content if isinstance(content, bytes) else content.encode("utf-8", errors="backslashreplace")
-    beside = path.with_name(f".{path.name}.{os.getpid()}.new")
+    beside = path.with_name(f".{path.name}.{_US}.new")
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
         with beside.open("wb") as out:
@@ -86,6 +103,51 @@ def _clear(beside: Path) -> None:
         pass  # there is no folder, so there is no scrap in it; the refusal says so
     except OSError as trouble:  # the old copy is whole; only a scrap is left lying there, and we say so
         _news.append(f"A scrap called {beside.name} was left in {beside.parent}: {trouble.strerror}.")
+
+
+@contextlib.contextmanager
+def locked(raw: Any) -> Iterator[bool]:
+    """Let one process at a time go on with an open file; the lock goes with the process, whatever ends it.
+
+    Gives whether there is a lock: a browser lends none, nor do some network folders.
+    """
+    if sys.platform == "win32":
+        raw.seek(_FAR)
+        msvcrt.locking(raw.fileno(), msvcrt.LK_LOCK, 1)
+        try:
+            yield True
+        finally:
+            raw.seek(_FAR)
+            msvcrt.locking(raw.fileno(), msvcrt.LK_UNLCK, 1)
+    elif sys.platform == "emscripten":
+        yield False
+    else:
+        try:
+            fcntl.flock(raw.fileno(), fcntl.LOCK_EX)
+        except OSError as refusal:
+            if refusal.errno not in _NO_LOCKS:
+                raise
+            yield False
+            return
+        try:
+            yield True
+        finally:
+            fcntl.flock(raw.fileno(), fcntl.LOCK_UN)
+
+
+@contextlib.contextmanager
+def alone(path: Path) -> Iterator[None]:
+    """Let one process at a time change the file at `path`, where it is read, changed and written anew.
+
+    The lock lies beside it, for the file itself is swapped.
+    """
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        lock = path.with_name(f".{path.name}.lock").open("ab", buffering=0)
+    except OSError as trouble:
+        raise NotKept(not_kept(path.name, path.parent, trouble)) from trouble
+    with lock, locked(lock):
+        yield
 
 
 def held(path: Path) -> bytes | None:

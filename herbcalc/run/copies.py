@@ -16,50 +16,69 @@ from pathlib import Path
 from herbcalc import person
 from herbcalc.person import writing
 from herbcalc.run.console import ME
-from herbcalc.run.environment import CHECKOUT
+from herbcalc.run.environment import CHECKOUT, is_checkout
 
-SHELVES = ("workbook", "exercises")
+SHELVES = ("workbook", "exercises")  # where notebooks are
+NOTES = "workbook/teacher"
+# A package holds the notebooks inside itself, where a checkout holds them beside it.
+SOURCE = CHECKOUT if is_checkout() else Path(__file__).resolve().parents[1] / "notebooks"
 RECORD = ".copies.json"
 
 
-def shipped(checkout: Path = CHECKOUT) -> Iterator[Path]:
-    """The files to copy, as paths below the checkout: all but what serves the tests (conftest.py) and hidden ones."""
-    for shelf in SHELVES:
+def shipped(checkout: Path = SOURCE) -> Iterator[Path]:
+    """The files to copy, as paths below `checkout`: all but what serves the tests (conftest.py), and hidden ones."""
+    for shelf in (*SHELVES, NOTES):
         for file in sorted((checkout / shelf).glob("*")):
             if file.is_file() and file.suffix != ".py" and not file.name.startswith("."):
                 yield file.relative_to(checkout)
 
 
-def bring(home: Path | None = None, checkout: Path = CHECKOUT) -> list[str]:
+def bring(home: Path | None = None, checkout: Path = SOURCE) -> list[str]:
     """Copy what is missing, renew copies that are still as they came, leave the person's own work.
 
     home: the person's folder. Result: sentences for the screen that say what was done, none when nothing was.
     Refuses (person.NotKept): a folder that cannot be written to.
     """
     home = home or person.folder()
-    record, new, renewed, waiting = _record(home), [], [], []
+    record, told = _record(home), {state: [] for state in ("new", "older", "same", "mine", "seen", "folder")}
     for name in shipped(checkout):
         fresh, target = (checkout / name).read_bytes(), home / name
         now = print_of(fresh)
-        known = record.get(name.as_posix())
-        if not target.exists():
-            new.append(name)
-        elif (there := print_of(target.read_bytes())) == now:
+        state = _state(target, now, record.get(name.as_posix()))
+        told[state].append(name)
+        if state in ("new", "older"):
+            writing.write(target, fresh)
+        if state in ("new", "older", "same"):
             record[name.as_posix()] = now
-            continue
-        elif there == known:
-            renewed.append(name)
-        else:
-            if known != now:
-                waiting.append(name)
-            continue
-        writing.write(target, fresh)
-        record[name.as_posix()] = now
     writing.write(home / RECORD, json.dumps(record, indent=1))
-    return [*_told(new, "Copied"), *_told(renewed, "Brought up to date"), *map(_newer, waiting)]
+    return [
+        *_told(told["new"], "Copied"),
+        *_told(told["older"], "Brought up to date"),
+        *map(_newer, told["mine"]),
+        *map(_blocked, told["folder"]),
+    ]
 
 
-def fresh(lesson: int, home: Path | None = None, checkout: Path = CHECKOUT) -> list[str]:
+def _state(target: Path, now: str, known: str | None) -> str:
+    """What a copy is to us, `now` being the notebook that ships, and `known` the one that the copy was made from.
+
+    "new" where there is none, "same", "older" (as an earlier one came), "mine" where the person has changed it,
+    "seen" where they have and no newer one has come, "folder" where one has its name.
+    """
+    if target.is_dir():
+        return "folder"
+    held = writing.held(target)
+    if held is None:
+        return "new"
+    there = print_of(held)
+    if there == now:
+        return "same"
+    if there == known:
+        return "older"
+    return "seen" if known == now else "mine"
+
+
+def fresh(lesson: int, home: Path | None = None, checkout: Path = SOURCE) -> list[str]:
     """Copy one lesson (and its exercises) again as it came; an old copy that differs stays beside it, renamed.
 
     lesson: its number. Result: a sentence for each file, none when the workbook has no such lesson.
@@ -73,7 +92,7 @@ def fresh(lesson: int, home: Path | None = None, checkout: Path = CHECKOUT) -> l
             continue
         came, target = (checkout / name).read_bytes(), home / name
         said = f"{name.as_posix()} is as it came."
-        if target.exists() and target.read_bytes() != came:
+        if target.is_dir() or writing.held(target) not in (None, came):
             kept = _free(target)
             try:
                 target.rename(kept)
@@ -114,6 +133,13 @@ def _told(names: list[Path], did: str) -> list[str]:
         return []
     which = names[0].name if len(names) == 1 else f"{len(names)} files, {names[0].name} to {names[-1].name}"
     return [f"{did}: {which}."]
+
+
+def _blocked(name: Path) -> str:
+    return (
+        f"{name.as_posix()} is a folder, so the notebook of that name is not there. Move it or give it another name; "
+        "the next start brings the notebook."
+    )
 
 
 def _newer(name: Path) -> str:

@@ -1,65 +1,66 @@
 """Floor 6. The workbook's environment: a folder `.herbcalc-env` in the checkout, made once, then only looked at.
 
 Debian and Ubuntu refuse to install Python packages outside an environment, and a class should not have to know that.
-`.venv` is left alone: it belongs to other tools. A stamp in the folder says for which place, which pyproject.toml and
-which extras it was made, so that a second start needs no network.
+`.venv` is left alone: it belongs to other tools. Whether it still serves is asked of the environment itself, at each
+start: no note could know that a folder in it was deleted. So a start needs no network while nothing is missing, and
+what works is never taken away: where a newer one cannot be had, the old one opens, with a sentence.
 """
 
 from __future__ import annotations
 
-import hashlib
-import importlib.util
-import json
+import importlib.metadata
 import os
 import re
-import shutil
 import signal
-import subprocess
 import sys
 import time
-from collections.abc import Iterator, Mapping, Sequence
-from contextlib import contextmanager
+import tomllib
+from collections.abc import Mapping, Sequence
 from pathlib import Path
-from subprocess import PIPE, STDOUT, Popen
-from typing import Any
 
-from herbcalc.run.console import ME, say
+from herbcalc.run import inventory
+from herbcalc.run.building import Found, NotReady, Work, beside, inside, look, packed_for, source
+from herbcalc.run.children import alone, clean, together
+from herbcalc.run.console import say
+
+__all__ = [
+    "CHECKOUT",
+    "FOLDER",
+    "NotReady",
+    "at_hand",
+    "call",
+    "found",
+    "inside",
+    "is_checkout",
+    "joined",
+    "needs",
+    "python",
+    "run",
+    "together",
+]
 
 CHECKOUT = Path(__file__).resolve().parents[2]
 FOLDER = CHECKOUT / ".herbcalc-env"
-STAMP = FOLDER / "stamp.json"
-LOG = FOLDER / "install.log"
-ENDINGS = [getattr(signal, name) for name in ("SIGTERM", "SIGHUP") if hasattr(signal, name)]
-KEPT = ("settings", "npm")  # what a rebuild leaves in place: the person's settings, and npm's folder for the tests
-
-
-class NotReady(Exception):
-    """The environment cannot be made; the text says why and what would work."""
+LOCK = CHECKOUT / ".herbcalc-env.lock"
+LOG = CHECKOUT / ".herbcalc-env.log"
+CORE = "herbcalc"  # the group of needs that everything has, beside the optional ones
 
 
 def python(extras: Sequence[str]) -> Path:
     """The Python that has everything `extras` name; sets it up first where needed.
 
     extras: names from pyproject.toml's optional dependencies.
-    Refuses (NotReady): no checkout, no venv module, no network, a folder that cannot be written to.
+    Refuses (NotReady): nothing that works is there, and no network, no venv module, no room, or no leave to write.
     HERBCALC_ENV=here takes the Python at hand and sets up nothing: for people who keep their own environment.
     """
     if os.environ.get("HERBCALC_ENV") == "here":
         return Path(sys.executable)
-    if not (CHECKOUT / "pyproject.toml").is_file():
-        raise NotReady(
-            f"herbcalc was installed without its workbook (it lies in {CHECKOUT}). "
-            "Go to the folder you downloaded, the one with README.md in it, and type the command there."
-        )
-    try:
-        if not stands(extras):
-            set_up(sorted({*extras, *stamp().get("extras", [])}))
-    except OSError as trouble:
-        raise NotReady(
-            f"The folder {FOLDER} could not be made or changed: {trouble.strerror or trouble}.\n"
-            "It lies beside README.md. Copy the whole folder that README.md is in to a place where you may write, "
-            "such as your home folder, and type the same command there."
-        ) from trouble
+    if not is_checkout():
+        return _installed(extras)
+    groups = (CORE, *extras)
+    now = found()
+    if not (_serves(now, groups) and not any(beside(FOLDER, what).exists() for what in ("new", "old"))):
+        _set_up(groups)
     return inside(FOLDER)
 
 
@@ -68,143 +69,142 @@ def call(
 ) -> int:
     """Run the environment's Python with `words`, in the folder `cwd`, and give back its exit code.
 
-    env: what the child finds in its environment, beside what is there already.
+    env: what the child finds in its environment, beside what is there already. Refuses (NotReady): see `python`.
     """
-    try:
-        program = python(extras)
-    except NotReady as reason:
-        say(str(reason))
-        return 1
+    return run(python(extras), words, env, cwd)
+
+
+def run(program: Path, words: Sequence[str], env: Mapping[str, str] | None = None, cwd: Path = CHECKOUT) -> int:
+    """The same with a Python that `python` gave."""
     # Ctrl C belongs to the child, which tidies up before it stops. A handler, unlike SIG_IGN, is not inherited by it.
     before = signal.signal(signal.SIGINT, lambda *_: None)
     try:
-        with together([str(program), *words], cwd=cwd, env={**clean(), **(env or {})}) as child:
+        with together([str(program), *words], cwd=cwd, env=clean(env)) as child:
             return child.wait()
     finally:
         signal.signal(signal.SIGINT, before)
 
 
-@contextmanager
-def together(words: Sequence[str], **how: Any) -> Iterator[Popen[str]]:
-    """A child that does not outlive us: when this process is told to end, or its window is closed, so is the child.
-
-    words: the program and its words; how: what `subprocess.Popen` takes beside them. On leaving, the child has ended.
-    (Windows ends a process without asking it; there only Ctrl C and a closed window reach both.)
-    """
-    children: list[Popen[str]] = []
-    told: list[int] = []
-
-    def end(number: int, _: object) -> None:
-        told.append(number)
-        for child in children:
-            child.terminate()
-
-    before = {number: signal.signal(number, end) for number in ENDINGS if signal.getsignal(number) == signal.SIG_DFL}
-    try:
-        with Popen(words, **how) as child:
-            children.append(child)
-            if told:  # it came while the child was being started
-                child.terminate()
-            yield child
-    finally:
-        for number, handler in before.items():
-            signal.signal(number, handler)
+def is_checkout() -> bool:
+    """Whether this herbcalc lies in a checkout, and not among the packages of somebody's environment."""
+    return (CHECKOUT / "pyproject.toml").is_file() and (CHECKOUT / "workbook").is_dir()
 
 
-def inside(folder: Path) -> Path:
-    """Where an environment keeps its Python: Windows has its own habit."""
-    return folder / ("Scripts/python.exe" if os.name == "nt" else "bin/python")
+def at_hand() -> bool:
+    """Whether the Python at hand is used, and none is set up."""
+    return os.environ.get("HERBCALC_ENV") == "here" or not is_checkout()
 
 
-def wanted(extras: Sequence[str]) -> dict[str, object]:
-    """What the stamp must say: the place, the fingerprint of pyproject.toml, and the extras."""
-    print_of = hashlib.sha256((CHECKOUT / "pyproject.toml").read_bytes()).hexdigest()
-    return {"folder": str(CHECKOUT), "pyproject": print_of, "extras": sorted(extras)}
+def needs() -> inventory.Groups:
+    """What pyproject.toml asks for: what herbcalc always needs under "herbcalc", then each extra by its name."""
+    if (CHECKOUT / "pyproject.toml").is_file():
+        project = tomllib.loads((CHECKOUT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+        return {CORE: project["dependencies"], **project["optional-dependencies"]}
+    papers = importlib.metadata.metadata("herbcalc")
+    groups: inventory.Groups = {CORE: [], **{extra: [] for extra in papers.get_all("Provides-Extra", ())}}
+    for need in papers.get_all("Requires-Dist", ()):
+        part, _, when = need.partition(";")
+        if extra := re.search(r"""extra == ['"]([\w-]+)['"]""", when):
+            groups[extra.group(1)].append(part.strip())
+        else:
+            groups[CORE].append(need)
+    return groups
 
 
-def stamp() -> dict:
-    """What the stamp says; empty where there is none, or where a stopped set-up left half of one."""
-    try:
-        found = json.loads(STAMP.read_text(encoding="utf-8"))
-    except (OSError, ValueError):
-        return {}
-    return found if isinstance(found, dict) else {}
+def found() -> Found:
+    """What the environment holds, or the Python at hand where that is used; looks, and changes nothing."""
+    return look(Path(sys.executable) if at_hand() else inside(FOLDER), needs())
 
 
-def stands(extras: Sequence[str]) -> bool:
-    """Whether the environment has all that `extras` name, for this place and this pyproject.toml."""
-    found, want = stamp(), wanted(extras)
-    same = all(found.get(key) == want[key] for key in ("folder", "pyproject"))
-    return same and set(extras) <= set(found.get("extras", [])) and starts()
-
-
-def starts() -> bool:
-    """Whether the environment's Python runs and finds the workbook's parts.
-
-    It does not any more when the Python that it was made with was taken away or replaced by a newer one.
-    """
-    look = "import sys, importlib.util as u; sys.exit(not all(map(u.find_spec, sys.argv[1:])))"
-    words = [str(inside(FOLDER)), "-I", "-c", look, "herbcalc", "pint", "jupyterlab"]
-    try:
-        return subprocess.run(words, capture_output=True).returncode == 0
-    except OSError:  # it is not there, or no program
-        return False
-
-
-def set_up(extras: Sequence[str]) -> None:
-    """Make the environment, or bring it up to date, and say on the screen how far it has come."""
-    started = time.monotonic()
-    if importlib.util.find_spec("ensurepip") is None or importlib.util.find_spec("venv") is None:
+def _installed(extras: Sequence[str]) -> Path:
+    """The Python at hand, where herbcalc was installed into it as a package."""
+    if "tests" in extras:
         raise NotReady(
-            "This Python cannot make an environment of its own yet: a part of it is packed separately.\n"
-            "Type this once, then the same command again:\n\n    sudo apt install python3-venv\n"
+            "The tests lie in the folder that herbcalc is made in, with its README.md, not in this package."
         )
-    # Made anew after a move (an environment remembers its place) and after a set-up that was stopped half way.
-    anew = stamp().get("folder") != str(CHECKOUT) or not starts()
-    say(f"Setting up what the workbook needs, in {FOLDER}")
-    say("This is done once; it takes a few minutes and needs the internet.")
-    STAMP.unlink(missing_ok=True)
-    if anew:
-        for old in FOLDER.glob("*"):
-            if old.name not in KEPT:
-                shutil.rmtree(old) if old.is_dir() and not old.is_symlink() else old.unlink()
-        _follow([sys.executable, "-m", "venv", str(FOLDER)], "making the environment")
-    quiet = ["--no-input", "--disable-pip-version-check", "--progress-bar", "off"]
-    what = f".[{','.join(extras)}]"
-    _follow([str(inside(FOLDER)), "-m", "pip", "install", *quiet, "-e", what], "fetching the parts")
-    STAMP.write_text(json.dumps(wanted(extras), indent=1), encoding="utf-8")
+    if lacks := found().lacks((CORE, *extras)):
+        fetch = " ".join(f'"{need}"' for need in lacks)
+        raise NotReady(
+            "herbcalc is installed here, and some of what the workbook needs is not. This fetches it:\n\n"
+            f"    {sys.executable} -m pip install {fetch}\n"
+        )
+    return Path(sys.executable)
+
+
+def _serves(now: Found, groups: Sequence[str]) -> bool:
+    """Whether an environment has all that these groups need, and finds the herbcalc of this checkout."""
+    return now.whole(groups) and joined(now)
+
+
+def joined(now: Found) -> bool:
+    """Whether the herbcalc that an environment finds is that of this checkout."""
+    return bool(now.home) and Path(now.home).resolve() == CHECKOUT / "herbcalc"
+
+
+def _set_up(groups: Sequence[str]) -> None:
+    """Bring the environment to where it serves; where that cannot be, and the old one opens, say so and go on."""
+    trouble, log = "", ""
+    try:
+        with alone(LOCK, _waiting) as held:
+            work = Work(CHECKOUT, FOLDER, LOG, held)
+            try:
+                work.tidy()
+                _repair(work, groups)
+            finally:
+                log = work.kept_log()
+    except OSError as refusal:
+        trouble = (
+            f"The folder {FOLDER} could not be made or changed: {refusal.strerror or refusal}.\n"
+            "It lies beside README.md. Copy the whole folder that README.md is in to a place where you may write, "
+            "such as your home folder, and type the same command there."
+        )
+    except NotReady as refusal:
+        trouble = str(refusal)
+    if not trouble:
+        return
+    now = found()
+    if not (now.runs and joined(now) and not now.lacks(groups[1:])):
+        raise NotReady("\n".join(filter(None, (trouble, log))))
+    say("\n".join(filter(None, (trouble, log))))
+    lacks = ", ".join(now.lacks(groups))
+    say(f"Until then {lacks} is missing: a lesson that needs it stops and says so." if lacks else "")
+    say("What was set up before still works, so the workbook goes on with that.\n")
+
+
+def _repair(work: Work, groups: Sequence[str]) -> None:
+    """Do what is needed, and no more: join what is there to this checkout, fetch what is missing, or build anew."""
+    now, started = found(), time.monotonic()
+    if now.runs and not joined(now):  # it is whole, and finds another herbcalc, or none
+        work.join(FOLDER)
+        now = found()
+    if _serves(now, groups):
+        return
+    everything = needs()
+    lacks = now.lacks(groups)
+    if now.runs and joined(now) and lacks and not now.of("older", groups):
+        say(f"To be fetched: {', '.join(lacks)}. All else is there and stays as it is.")
+        work.mend(now, groups)
+        now = found()
+    if not _serves(now, groups):
+        say(
+            f"Setting up what the workbook needs, in {FOLDER}\n"
+            + ("What works now stays until the new one stands. " if now.runs else "This is done once. ")
+            + _from_where()
+        )
+        kept = [group for group in everything if group in groups or (now.runs and not now.lacks((group,)))]
+        work.build({group: everything[group] for group in kept})
     say(f"Everything is in place ({time.monotonic() - started:.0f} seconds).\n")
 
 
-def _follow(words: Sequence[str], doing: str) -> None:
-    """Run one step of the set-up; each part that is fetched shows as its name, the full story goes to the log."""
-    say(f"  {doing} ...")
-    FOLDER.mkdir(exist_ok=True)
-    story: list[str] = []
-    talk = {"stdout": PIPE, "stderr": STDOUT, "text": True, "errors": "replace"}
-    with (
-        LOG.open("a", encoding="utf-8") as log,
-        together(words, cwd=CHECKOUT, env=clean(), **talk) as step,
-    ):
-        for line in step.stdout:
-            log.write(line)
-            story.append(line.rstrip())
-            if line.startswith("Collecting "):
-                say(f"    {re.split('[^A-Za-z0-9._-]', line.split()[1])[0]}")
-            elif line.startswith("Installing collected"):
-                say(f"  putting {line.count(',') + 1} parts in place; this is the longest wait ...")
-    if step.returncode:
-        raise NotReady(
-            f"The set-up stopped while {doing}. The last lines it said:\n\n    "
-            + "\n    ".join(story[-12:])
-            + "\n\nMostly this is the internet: look whether it is there, then type the same command again.\n"
-            + f"All that was said is in {LOG}. What is there now:  {ME} ready"
-        )
+def _from_where() -> str:
+    if source(CHECKOUT):
+        return "The parts are in this pack, so it needs no internet."
+    note = packed_for(CHECKOUT)
+    other = (
+        f"This pack was made for Python {note['python']} on {note['platform']}, not for this one. " if note else ""
+    )
+    return f"{other}It takes a few minutes and needs the internet."
 
 
-def clean() -> dict[str, str]:
-    """The surroundings for a child: ours, less what would lead its Python to another one's packages."""
-    leave = {"PYTHONHOME", "PYTHONPATH", "VIRTUAL_ENV", "__PYVENV_LAUNCHER__"}
-    if os.environ.get("HERBCALC_ENV") == "here":
-        leave = set()
-    return {**{k: v for k, v in os.environ.items() if k not in leave}, "PYTHONUTF8": "1"}
+def _waiting() -> None:
+    say("Another window is setting up the workbook just now; this one waits for it. (Ctrl C stops the waiting.)")

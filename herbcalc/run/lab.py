@@ -1,15 +1,18 @@
 """Floor 6. Opens the workbook: the person's copies, then JupyterLab on them, with settings of its own.
 
-Settings, workspaces and the kernel's profile live in the environment's folder, so that this JupyterLab and one that
-the person has already do not disturb each other.
+Settings, workspaces and the kernel's profile are our own, so that this JupyterLab and one that the person has already
+do not disturb each other. A second start finds the workbook that runs, and opens that one.
 """
 
 from __future__ import annotations
 
+import json
 import os
 import secrets
 import socket
 import sys
+import webbrowser
+from http.client import HTTPConnection, HTTPException
 from pathlib import Path
 
 from herbcalc import person
@@ -21,62 +24,119 @@ FIRST = "workbook/00_start.ipynb"
 # and the script that has a page say what goes on when Python is not there.
 SHIPPED = Path(__file__).resolve().parents[1] / "data" / "jupyter"
 USUAL_PORT = 8888
+PLACES = {
+    "JUPYTER_CONFIG_DIR": "config",
+    "JUPYTER_DATA_DIR": "data",
+    "JUPYTER_RUNTIME_DIR": "runtime",
+    "JUPYTERLAB_SETTINGS_DIR": "lab",
+    "JUPYTERLAB_WORKSPACES_DIR": "workspaces",
+    "IPYTHONDIR": "ipython",
+}
 
 
 def open_workbook(port: int | None = None) -> int:
-    """Set up, copy the notebooks, start JupyterLab and wait until it is stopped; gives back its exit code.
+    """Copy the notebooks, set up, start JupyterLab and wait until it is stopped; gives back its exit code.
 
     port: the door number of the address; None takes the first free one from 8888 on.
+    Refuses: an environment that cannot be had (NotReady), a folder that cannot be written to (person.NotKept).
     """
-    try:
-        environment.python(("workbook",))
-    except environment.NotReady as reason:
-        say(str(reason))
-        return 1
+    home = person.folder().absolute()
+    for sentence in copies.bring(home):
+        say(sentence)
+    if address := running(home, port):
+        return _again(address)
+    program = environment.python(("workbook",))
     if port and not _free(port):
         say(f"Something on this computer already uses port {port}. Leave --port out, or name another number.")
         return 1
-    home = person.folder().absolute()
-    try:
-        done = copies.bring(home)
-        places = settings()
-    except person.NotKept as refusal:
-        say(str(refusal))
-        return 1
-    for sentence in done:
-        say(sentence)
+    places = settings(home)
     port = port or free_port()
     token = secrets.token_hex(16)
-    first = f"/lab/tree/{FIRST}" if (home / FIRST).exists() else "/lab"
     say(
         f"Your notebooks and answers are in {home}\n"
         f"The workbook is opening. {'' if has_display() else 'Open this address in a web browser on this computer. '}"
-        f"Its address:\n\n    http://localhost:{port}{first}?token={token}\n\n"
+        f"Its address:\n\n    {_address(home, port, token)}\n\n"
         "Ctrl C in this window stops it. Save your notebook first; answers are saved as you give them.\n"
     )
-    words = ["-m", "jupyterlab", f"--ServerApp.root_dir={home}", f"--LabApp.default_url={first}"]
+    words = ["-m", "jupyterlab", f"--ServerApp.root_dir={home}", f"--LabApp.default_url={_first(home)}"]
     words += [f"--ServerApp.port={port}", "--ServerApp.port_retries=0"]  # the address is printed, so it must hold
     words += ["--ServerApp.answer_yes=True", "--ServerApp.log_level=ERROR", "--LabApp.log_level=ERROR"]
     words += [] if has_display() else ["--no-browser"]
     words += ["--allow-root"] if hasattr(os, "geteuid") and os.geteuid() == 0 else []
     own = {"HERBCALC_HOME": str(home), "JUPYTER_TOKEN": token}
-    return environment.call(("workbook",), words, {**places, **own}, home)
+    return environment.run(program, words, {**places, **own}, home)
 
 
-def settings() -> dict[str, str]:
-    """Where JupyterLab keeps its settings: names of environment variables and folders.
+def _again(address: str) -> int:
+    """A second start: open the workbook that runs already."""
+    opens = has_display() and webbrowser.open(address)
+    say(
+        f"The workbook is running already, from another window. {'' if opens else 'Open this address in a browser. '}"
+        f"Its address:\n\n    {address}\n\nCtrl C in that other window stops it."
+    )
+    return 0
 
-    HERBCALC_SETTINGS moves them (the browser tests start from none).
+
+def running(home: Path, port: int | None = None) -> str | None:
+    """The address of a workbook that runs on this folder already, and answers; None where there is none.
+
+    port: only one at this door number.
     """
-    folder = Path(os.environ.get("HERBCALC_SETTINGS") or environment.FOLDER / "settings").resolve()
-    places = {
-        "JUPYTER_CONFIG_DIR": "config",
-        "JUPYTER_DATA_DIR": "data",
-        "JUPYTER_RUNTIME_DIR": "runtime",
-        "JUPYTERLAB_SETTINGS_DIR": "lab",
-        "JUPYTERLAB_WORKSPACES_DIR": "workspaces",
-        "IPYTHONDIR": "ipython",
-    }
+    for note in sorted((settings_folder(home) / PLACES["JUPYTER_RUNTIME_DIR"]).glob("jpserver-*.json")):
+        try:
+            said = json.loads(note.read_text(encoding="utf-8"))
+            door, token, works_on = int(said["port"]), str(said["token"]), Path(said["root_dir"])
+        except (OSError, ValueError, KeyError, TypeError):  # a server that ends takes its note away, or leaves half
+            continue
+        if works_on == home and port in (None, door) and _answers(door, token):
+            return _address(home, door, token)
+    return None
+
+
+def _answers(port: int, token: str) -> bool:
+    """Whether a notebook server with this token answers at this door: its note outlives a server that was killed."""
+    asked = HTTPConnection("localhost", port, timeout=5)
+    try:
+        asked.request("GET", "/api/status", headers={"Authorization": f"token {token}"})
+        return asked.getresponse().status == 200
+    except (OSError, HTTPException):
+        return False
+    finally:
+        asked.close()
+
+
+def _first(home: Path) -> str:
+    return f"/lab/tree/{FIRST}" if (home / FIRST).exists() else "/lab"
+
+
+def _address(home: Path, port: int, token: str) -> str:
+    return f"http://localhost:{port}{_first(home)}?token={token}"
+
+
+def settings_folder(home: Path) -> Path:
+    """Where JupyterLab's settings lie: in the environment, or in the person's folder where that is not ours to write.
+
+    home: the person's folder. HERBCALC_SETTINGS moves them (the browser tests start from none).
+    """
+    if named := os.environ.get("HERBCALC_SETTINGS"):
+        return Path(named).resolve()
+    shared = environment.FOLDER / "settings"
+    return shared if environment.is_checkout() and _ours(shared) else home / ".settings"
+
+
+def _ours(folder: Path) -> bool:
+    """Whether we may write in a folder and in all of ours that it holds, or make it where it is not there yet."""
+    if not folder.exists():
+        return os.access(folder.parent, os.W_OK)
+    return all(os.access(place, os.W_OK) for place in (folder, *folder.glob("*"), *folder.glob("ipython/*/*")))
+
+
+def settings(home: Path) -> dict[str, str]:
+    """Where JupyterLab keeps its settings: names of environment variables and folders, made where they are not there.
+
+    home: the person's folder. Refuses (person.NotKept): a folder that cannot be written to.
+    """
+    folder = settings_folder(home)
     profile = folder / "ipython" / "profile_default"
     # Newer kernels warn that what they say to the server on this same computer is not encrypted. It never leaves the
     # computer, and in front of a class the warning only frightens.
@@ -85,7 +145,7 @@ def settings() -> dict[str, str]:
         profile / "startup" / "10-herbcalc.py": "from herbcalc.show.refused import install\n\ninstall()\n",
     }
     try:
-        for place in places.values():
+        for place in PLACES.values():
             (folder / place).mkdir(parents=True, exist_ok=True)
         for file, text in ours.items():
             file.parent.mkdir(parents=True, exist_ok=True)
@@ -97,7 +157,7 @@ def settings() -> dict[str, str]:
             "folder that you may write in into the environment variable HERBCALC_SETTINGS, and start again."
         ) from trouble
     shipped = {"JUPYTER_CONFIG_PATH": str(SHIPPED), "JUPYTER_PATH": str(SHIPPED)}
-    return {**shipped, **{name: str(folder / place) for name, place in places.items()}}
+    return {**shipped, **{name: str(folder / place) for name, place in PLACES.items()}}
 
 
 def free_port(first: int = USUAL_PORT) -> int:

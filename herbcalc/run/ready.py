@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import json
 import os
 import platform
 import shutil
-import subprocess
 import sys
 from pathlib import Path
 
@@ -19,24 +17,11 @@ NEEDED = {
     "pint": "keeps the units",
     "numpy": "does sums on many numbers at once",
     "pandas": "makes tables",
-    "scipy": "solves for an unknown",
     "matplotlib": "draws the pictures",
     "jupyterlab": "shows the notebooks",
     "ipywidgets": "makes sliders and boxes",
     "anywidget": "fills the screen and names the sliders",
 }
-FOR_TESTS = {
-    "pytest": "runs the tests",
-    "nbval": "runs the notebooks",
-    "ruff": "checks the style",
-    "mypy": "checks the types",
-    "playwright": "drives a browser",
-}
-_ASK = """
-import json, sys, importlib.metadata as m
-have = {d.metadata["Name"].lower(): d.version for d in m.distributions()}
-print(json.dumps({name: have.get(name) for name in sys.argv[1:]}))
-"""
 
 
 def report() -> str:
@@ -46,29 +31,38 @@ def report() -> str:
 
 
 def _environment() -> list[str]:
-    here = os.environ.get("HERBCALC_ENV") == "here"
-    program = sys.executable if here else environment.inside(environment.FOLDER)
-    if not here and not environment.STAMP.exists():
-        return [f"Not set up yet, or not to the end. This does it:  {ME}"]
-    if not here and not environment.starts():
+    now = environment.found()
+    if not now.runs and not environment.FOLDER.exists():
+        return [f"Not set up yet. This does it:  {ME}"]
+    if not now.runs:
         return [f"What was set up in {environment.FOLDER} does not start any more. This mends it:  {ME}"]
-    answer = subprocess.run([program, "-c", _ASK, *NEEDED, *FOR_TESTS], capture_output=True, text=True, check=True)
-    have = json.loads(answer.stdout)
+    program = sys.executable if environment.at_hand() else environment.inside(environment.FOLDER)
     lines = [f"What the workbook needs ({program}):"]
-    lines += [f"  {name:<12} {have[name] or 'MISSING':<10} {what}" for name, what in NEEDED.items()]
-    if not here and not environment.stands(("workbook",)):
-        lines.append(f"It was set up for an older herbcalc or for another place. The next start renews it:  {ME}")
-    elif all(have[name] for name in NEEDED):
-        lines.append("All there: the workbook starts without the internet.")
-    elif here:
-        lines.append('Something is missing. This fetches it:  pip install -e ".[workbook,tests]"')
-    else:
-        lines.append(f"Something is missing. Delete the folder {environment.FOLDER}, then type:  {ME}")
-    absent = ", ".join(f"{name} ({what})" for name, what in FOR_TESTS.items() if not have[name])
-    lines.append(
-        f"For the tests still to fetch: {absent}. This does it:  {ME} test" if absent else "The tests can run."
+    lines += [f"  {name:<12} {now.have.get(name, 'MISSING'):<10} {what}" for name, what in NEEDED.items()]
+    groups = (environment.CORE, "workbook")
+    lacks, older = now.lacks(groups), now.of("older", groups)
+    fetch = f"Typing  {ME}  fetches it, and it alone, with the internet."
+    if environment.at_hand():
+        fetch = f"This fetches it:  {program} -m pip install " + " ".join(f'"{need}"' for need in [*lacks, *older])
+    if lacks:
+        lines.append(f"Missing, or not whole: {', '.join(lacks)}. {fetch}")
+    if older:
+        lines.append(f"A newer one is asked for: {', '.join(older)}. {fetch}")
+    if not lacks and not older:
+        lines.append("All there, down to the parts of the parts: the workbook starts without the internet.")
+    if not environment.at_hand() and not environment.joined(now):
+        lines.append(f"It finds the herbcalc of another folder yet. The next start mends that:  {ME}")
+    return [*lines, _for_tests(now.lacks(("tests",)))]
+
+
+def _for_tests(lacks: list[str]) -> str:
+    if not environment.is_checkout():
+        return "The tests are not in this package; they lie in the folder that herbcalc is made in."
+    return (
+        f"For the tests still to fetch: {', '.join(lacks)}. This does it:  {ME} test"
+        if lacks
+        else "The tests can run."
     )
-    return lines
 
 
 def _folder() -> list[str]:

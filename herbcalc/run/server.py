@@ -1,14 +1,25 @@
-"""Floor 6. What the notebook server does on saving: it leaves out the live widgets.
+"""Floor 6. What the notebook server does of ours: it saves no live widgets, and says nothing of closed tabs.
 
 A reopened notebook cannot show a live widget without its kernel; JupyterLab then prints a complaint where the picture
 should be. The stored picture and sentence stand beside the widget in the same output. So the widget is left out of
-the file, and they show. `data/jupyter/jupyter_server_config.json` makes the server load this module.
+the file, and they show.
+
+A tab that is closed while its page still talks leaves sixteen lines in the window where the workbook was started, for
+each word that was under way: the web socket's own task (tornado, `WebSocketProtocol13.write_message`) fails with
+WebSocketClosedError, nobody asks for its outcome, and asyncio says so. That is no trouble of anybody's. It goes to a
+file with all else that asyncio says; everything but it is still shown.
+
+`data/jupyter/jupyter_server_config.json` makes the server load this module.
 """
 
 from __future__ import annotations
 
+import logging
+from logging.handlers import RotatingFileHandler
+from pathlib import Path
 from typing import Any
 
+LOG = "server.log"  # beside the notes of the servers that run
 VIEW = "application/vnd.jupyter.widget-view+json"
 
 
@@ -42,3 +53,21 @@ def _jupyter_server_extension_points() -> list[dict[str, str]]:
 
 def _load_jupyter_server_extension(app: Any) -> None:
     app.contents_manager.register_pre_save_hook(without_widgets)
+    keep_apart(Path(app.runtime_dir) / LOG)
+
+
+def keep_apart(log: Path) -> None:
+    """Have what asyncio says go to the file `log`, and to the screen as before, less the closed tabs."""
+    everything = RotatingFileHandler(log, maxBytes=1_000_000, backupCount=1, encoding="utf-8", delay=True)
+    everything.setFormatter(logging.Formatter("%(asctime)s %(message)s"))
+    screen = logging.StreamHandler()
+    screen.addFilter(_is_no_closed_tab)
+    speaks = logging.getLogger("asyncio")
+    speaks.handlers = [everything, screen]
+    speaks.propagate = False
+
+
+def _is_no_closed_tab(record: logging.LogRecord) -> bool:
+    from tornado.websocket import WebSocketClosedError
+
+    return not (record.exc_info and isinstance(record.exc_info[1], WebSocketClosedError))

@@ -23,6 +23,7 @@ PYTEST = [sys.executable, "-m", "pytest", "--color=no"]
 CLOSING = re.compile(r"(=+ )?(\d+ \w+(, \d+ \w+)* in [\d.]+s|no tests ran in)")
 NOTICED = re.compile(r"\d+ of \d+ faults noticed in \d+ s")
 BLINK = "tests/browser/test_blink.py"
+SIDE_BY_SIDE = ["-n", "2", "-p", "no:nbval"]  # two workers; what runs notebooks takes 2 s of each just to be there
 COUNT = re.compile(r"(\d+) (\w+)")
 
 
@@ -68,7 +69,7 @@ def style() -> Outcome:
 
 def sums() -> Outcome:
     """Every test but those in a browser: units, published figures, homework, examples in docstrings."""
-    return _pytest(["-n", "2", "--ignore=tests/browser"])
+    return _pytest([*SIDE_BY_SIDE, "--ignore=tests/browser"])
 
 
 def notebooks() -> Outcome:
@@ -88,9 +89,9 @@ def browser() -> Outcome:
         remark = "not run: the tests in a real browser (tests/browser), because no Chromium was found"
         say(remark)
         return Outcome(not required, remark=remark)
-    # Files side by side, but for the one that measures a blink: nothing else may be at work then.
-    many = _pytest(["-n", "2", "--dist", "loadfile", "tests/browser", f"--ignore={BLINK}"])
-    alone = _pytest(["-p", "no:xdist", BLINK])
+    # All side by side, as tests/browser/conftest.py deals them out, but for what measures a blink: it stands alone.
+    many = _pytest([*SIDE_BY_SIDE, "tests/browser", f"--ignore={BLINK}"])
+    alone = _pytest(["-p", "no:xdist", "-p", "no:nbval", BLINK])
     outcome = Outcome(many.passed and alone.passed, f"{many.closing}\n{alone.closing}")
     missed = outcome.count("skipped")
     if missed:

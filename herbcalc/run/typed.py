@@ -42,7 +42,10 @@ def path(refusal: str) -> Reader:
     def read(text: str) -> Path:
         if not text:
             raise Unclear(refusal)
-        return Path(text).expanduser()
+        try:
+            return Path(text).expanduser()
+        except RuntimeError:
+            raise Unclear(f"Nobody on this computer is called {Path(text).parts[0][1:]}. {refusal}") from None
 
     return read
 

@@ -21,6 +21,10 @@ function watchSleep(model, root) {
     if (line.textContent !== words) line.textContent = words;
     root.toggleAttribute("data-asleep", words !== "");
   };
+  // Who presses something that can do nothing sees why, however far up the line stands.
+  const show = () => line.textContent && line.scrollIntoView({ block: "nearest" });
+  root.addEventListener("click", show);
+  root.addEventListener("change", show);
   const leave = () => {
     gone = true;
     say(ASLEEP);
@@ -45,6 +49,8 @@ function watchSleep(model, root) {
   return () => {
     clearTimeout(broken);
     watch.disconnect();
+    root.removeEventListener("click", show);
+    root.removeEventListener("change", show);
     session?.statusChanged.disconnect(status);
     session?.kernelChanged.disconnect(leave);
     session?.connectionStatusChanged.disconnect(connection);

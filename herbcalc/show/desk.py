@@ -86,4 +86,4 @@ class Desk:
         what = f"Lesson {self.number} is ready." if self.number else "Ready."
         if self.known:
             return f"{what} Class {self.who.class_code}, own number {self.who.number}."
-        return f"{what} Practice figures for now. Your own come when you have typed your number in 00_start."
+        return f"{what} Practice figures for now. Your own come once class code and number are kept in 00_start."

@@ -19,8 +19,10 @@ if TYPE_CHECKING:
 
     from ipywidgets import Widget
 
+    from herbcalc.drying import DryingCurve
     from herbcalc.homework.item import Item
     from herbcalc.show.card.path import Front
+    from herbcalc.show.panel import Panel
 
 
 def _found() -> list[tuple[int, str]]:
@@ -57,6 +59,11 @@ def modules() -> list[ModuleType]:
 class Here(Desk):
     """What a notebook has at hand: `here.panel()`, `here.gap(1)`, `here.item(2)`, `here.mixed(1)`, `here.bench()`."""
 
+    def __init__(self, number: int) -> None:
+        super().__init__(number)
+        self._panels: dict[str, Panel] = {}
+        self._curve: DryingCurve | None = None  # of a weighing log of one's own, while this page runs
+
     def panel(self, name: str = "") -> Widget:
         """The panel of this lesson, or a further one by its name (in 00_start: where class code and number go)."""
         if self.number == START:
@@ -70,6 +77,9 @@ class Here(Desk):
         from herbcalc.show.panel import Panel
 
         panel = Panel(module(self.number, name), self.rules, self.home, counts_hands=self.teaches)
+        self._panels[name] = panel
+        if self._curve is not None:
+            panel.take_log(self._curve)
         for line in person.news():  # kept settings that could not be read
             print(line)
         return panel
@@ -137,7 +147,14 @@ class Here(Desk):
         """A place for a weighing log of one's own, and its curve. Nothing of it is kept."""
         from herbcalc.show.card.log import WeighingLog
 
-        return WeighingLog(self.rules)
+        return WeighingLog(self.rules, self._take_log)
+
+    def _take_log(self, curve: DryingCurve | None) -> None:
+        """The panels of this page tell the hours by the person's own log from now on."""
+        if curve is not self._curve:
+            self._curve = curve
+            for panel in self._panels.values():
+                panel.take_log(curve)
 
     def items(self) -> list[int]:
         """The numbers of this lesson's homework items."""
@@ -168,10 +185,16 @@ class Here(Desk):
 
 
 class FirstAid(Desk):
-    """What the notebook 00_first_aid has at hand: cards. It is no lesson, and nothing of it is kept."""
+    """What the notebook 00_first_aid has at hand: a panel and cards. It is no lesson, and no answer is kept."""
 
     def __init__(self) -> None:
         super().__init__(START)
+
+    def panel(self) -> Widget:
+        """Fractions as jars with marks, to be moved."""
+        from herbcalc.show.panel import Panel
+
+        return Panel(module(START, "jars"), self.rules, self.home, counts_hands=self.teaches)
 
     def gap(self, number: int) -> Widget:
         """The card of one question, counted along the page."""

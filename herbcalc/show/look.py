@@ -96,10 +96,15 @@ def _sides(number: float, unit: str, round: str) -> tuple[str, str]:
 
 @dataclass(frozen=True)
 class View:
-    """How a class wants to be told: `units` "metric" or "kitchen" first, `rule` "kitchen" or "measured" first."""
+    """How a class wants to be told: `units` "metric" or "kitchen" first, `rule` "kitchen" or "measured" first.
+
+    `own` is the drying curve of a weighing log of one's own, None until one was drawn: the panel of the room tells
+    its hours.
+    """
 
     units: str = "metric"
     rule: str = "kitchen"
+    own: Any = None
 
     def say(self, number: float, unit: str, round: str = "near") -> str:
         """An amount in words, both systems of units where there are two, the wanted one first.
@@ -379,17 +384,19 @@ def as_setting(kind: type, values: Mapping[str, Any], start: Any = None) -> tupl
     for name, value in values.items():
         control = known.get(name)
         if control is None:
-            aside.append(f'"{name}" is not a dial of this lesson any more, so it was left aside.')
+            aside.append(f'"{name[:40]}" is not a dial of this lesson any more, so it was left aside.')
         elif control.options is not None:
             if isinstance(value, (str, int, float)) and value in control.options:
                 good[name] = value
             else:
-                aside.append(f"{control.label}: {value} is not one of the choices here, so it stays as it was.")
+                aside.append(
+                    f"{control.label}: {str(value)[:40]} is not one of the choices here, so it stays as it was."
+                )
         elif isinstance(value, (int, float)) and not isinstance(value, bool) and control.low <= value <= control.end:
             good[name] = value
         else:
             aside.append(
-                f"{control.label}: {value} does not fit on this dial, which goes from {control.low:g} to "
+                f"{control.label}: {str(value)[:40]} does not fit on this dial, which goes from {control.low:g} to "
                 f"{control.end:g}, so it stays as it was."
             )
     return dataclasses.replace(start if start is not None else kind(), **good), aside

@@ -52,7 +52,8 @@ def books(near: Path, numbers: list[int]) -> list[Book]:
 
 def _named(folder: Path) -> dict[int, Path]:
     """Lesson numbers and their notebooks in a folder; a copy that somebody has put beside one comes after it."""
-    there = sorted(folder.glob("*.ipynb"), key=lambda path: (len(path.name), path.name), reverse=True)
+    files = (path for path in folder.glob("*.ipynb") if path.is_file())  # a folder of that name is no notebook
+    there = sorted(files, key=lambda path: (len(path.name), path.name), reverse=True)
     return {int(found[1]): path for path in there if (found := _NAME.fullmatch(path.name))}
 
 
@@ -77,6 +78,6 @@ def _headings(path: Path | None) -> list[tuple[str, str]]:
     try:
         cells = json.loads(path.read_text(encoding="utf-8"))["cells"]
         texts = [("".join(c["source"]), str(c.get("id", ""))) for c in cells if c["cell_type"] == "markdown"]
-    except (OSError, ValueError, KeyError, TypeError, AttributeError):
+    except (OSError, ValueError, KeyError, TypeError, AttributeError, RecursionError):
         return []
     return [(line, cell) for text, cell in texts for line in _HEADING.findall(text)]

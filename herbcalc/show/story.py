@@ -94,9 +94,20 @@ def scenes(lesson: ModuleType, rules: Rules) -> tuple[Scene, ...]:
             raise KeyError(f"lesson {key_of(lesson)}, scene {row['name']!r}: {' '.join(aside)}")
         edges = sorted({_ruled(edge, rules) for edge in row["edges"]})
         rest = {key: row[key] for key in ("question", "asks", "none", "drag", "teacher") if key in row}
-        question = rest.pop("question").format(rules=rules)
+        question = rest.pop("question").format(rules=rules, said=_Said(rules))
         made.append(Scene(row["name"], setting, question, edges=tuple(edges), **rest))
     return tuple(made)
+
+
+class _Said(dict[str, str]):
+    """The house rules in words, as every other page says them: `{said[stand_share]}` is "10 of every 100"."""
+
+    def __init__(self, rules: Rules) -> None:
+        super().__init__()
+        self._rules = rules
+
+    def __missing__(self, name: str) -> str:
+        return self._rules.said(name)
 
 
 def _ruled(value: Any, rules: Rules) -> Any:

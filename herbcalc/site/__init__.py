@@ -20,6 +20,7 @@ from typing import ClassVar
 
 from herbcalc.run.console import say
 from herbcalc.site.laying import NOTEBOOKS, front_page, lay_class, lay_notebooks, lay_python, lite
+from herbcalc.site.offline import lay_worker
 from herbcalc.site.parts import NotFetched, SiteTrouble, tools
 
 __all__ = [
@@ -110,6 +111,7 @@ def build(to: Path, root: Path = ROOT, again: bool = False, sheet: bytes = b"") 
     step("the site itself")
     lite(python, work, work / "site")
     (work / "site" / "index.html").write_text(front_page(work / "contents", notebooks), encoding="utf-8")
+    lay_worker(work / "site")
     mark = {"about": "The herb workbook for the browser, built by: python3 -m herbcalc site", "stamp": now}
     (work / "site" / MARK).write_text(json.dumps(mark), encoding="utf-8")
     shutil.rmtree(to, ignore_errors=True)

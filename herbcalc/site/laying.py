@@ -26,22 +26,22 @@ from herbcalc.site.parts import (
     run,
     runtime,
     sha256,
-    squeezed,
+    slimmed,
     unpack_runtime,
+    wanted,
 )
 
 NOTEBOOKS = ("workbook", "exercises")
-AT_HOME = DATA.parent / "jupyter" / "labconfig" / "default_setting_overrides.json"
+SHIPPED = DATA.parent / "jupyter"  # what JupyterLab is given at home
+AT_HOME = SHIPPED / "labconfig" / "default_setting_overrides.json"
+PAGE = SHIPPED / "labextensions" / "herbcalc"
 WIDGETS = ("ipywidgets", "anywidget")  # what a lesson's panel needs beside the project's own dependencies
 KERNELSPEC = {"display_name": "Python (Pyodide)", "language": "python", "name": "python"}
-STUBS = ("ssl", "sqlite3")
+LIBRARY = "python_stdlib"
 
 
 def own_wheel(root: Path, python: Path, to: Path) -> Path:
-    """Build herbcalc's own wheel from the checkout at `root` into the folder `to`.
-
-    The name holds a few letters of its sha256: a browser that kept an older wheel then asks for the new one.
-    """
+    """Build herbcalc's own wheel from the checkout at `root` into the folder `to`."""
     shutil.rmtree(to, ignore_errors=True)
     to.mkdir(parents=True)
     run(
@@ -49,21 +49,20 @@ def own_wheel(root: Path, python: Path, to: Path) -> Path:
         "herbcalc's own package could not be built.",
         root,
     )
-    wheel = next(to.glob("herbcalc-*.whl"))
-    name, version, *tags = wheel.name.split("-")
-    return wheel.replace(to / "-".join([name, version, "1" + sha256(wheel.read_bytes())[:10], *tags[-3:]]))
+    return next(to.glob("herbcalc-*.whl"))
 
 
 def own_needs(root: Path) -> list[str]:
     """The packages that herbcalc needs in a browser, from its pyproject."""
     project = tomllib.loads((root / "pyproject.toml").read_text(encoding="utf-8"))["project"]
-    return [plain_name(re.split(r"[^\w.-]", need)[0]) for need in project["dependencies"]] + list(WIDGETS)
+    named = [plain_name(re.split(r"[^\w.-]", need)[0]) for need in project["dependencies"]]
+    return wanted(named) + list(WIDGETS)
 
 
 def entry(path: Path, needs: list[str]) -> dict[str, Any]:
     """The lock entry of a wheel of pure Python, so that a bare `import` in a notebook finds it."""
     with zipfile.ZipFile(path) as z:
-        tops = {name.split("/")[0] for name in z.namelist() if name.endswith(".py")}
+        tops = {name.split("/")[0] for name in z.namelist() if name.endswith((".py", ".pyc"))}
     name, version = path.name.split("-")[:2]
     return {
         "name": name.lower(),
@@ -72,7 +71,7 @@ def entry(path: Path, needs: list[str]) -> dict[str, Any]:
         "install_dir": "site",
         "sha256": sha256(path.read_bytes()),
         "package_type": "package",
-        "imports": sorted(top.removesuffix(".py") for top in tops if not top.endswith((".dist-info", ".data"))),
+        "imports": sorted(top.split(".")[0] for top in tops if not top.endswith((".dist-info", ".data"))),
         "depends": needs,
         "unvendored_tests": False,
         "shared_library": False,
@@ -83,18 +82,23 @@ def lay_python(root: Path, python: Path, store: Path, to: Path) -> None:
     """Fill the folder `to` with Python for the browser and a lock that names only what lies there."""
     archive = runtime(store)
     whole = lock(archive)
-    packages = {}
     to.mkdir(parents=True)
     unpack_runtime(archive, to)
-    for name, path in compiled(store, python, whole["packages"]).items():
-        small = shutil.copy(squeezed(path, store), to)
-        packages[name] = {**whole["packages"][name], "sha256": sha256(Path(small).read_bytes())}
+    carried = compiled(store, python, whole["packages"])
     needs = {wheel["name"]: wheel["needs"] for wheel in parts()["wheel"]}
-    ready = {name: (path, needs[name]) for name, path in pure(store, python).items()}
-    wheel = own_wheel(root, python, store.parent / "own")
-    for name, (path, wanted) in {**ready, **kernel(python), "herbcalc": (wheel, own_needs(root))}.items():
-        packages[name] = entry(Path(shutil.copy(path, to)), wanted)
-    for name in STUBS:
+    ready = {name: (path, needs[name]) for name, path in pure(store, python).items()} | kernel(python)
+    ready["herbcalc"] = (own_wheel(root, python, store.parent / "own"), own_needs(root))
+    library = {LIBRARY: to / f"{LIBRARY}.zip"}
+    small = slimmed(carried | {name: path for name, (path, _) in ready.items()} | library, store, to)
+    shutil.copy(small.pop(LIBRARY), library[LIBRARY])
+    for path in small.values():
+        shutil.copy(path, to)
+    packages = {name: entry(small[name], wanted(needed)) for name, (_, needed) in ready.items()}
+    for name in carried:
+        known = whole["packages"][name]
+        small_one = {"file_name": small[name].name, "sha256": sha256(small[name].read_bytes())}
+        packages[name] = {**known, **small_one, "depends": wanted(known["depends"])}
+    for name in parts()["without"]["hollow"]:
         path = to / f"{name}-0.0.0-py3-none-any.whl"
         path.write_bytes(placeholder(name))
         packages[name] = entry(path, [])
@@ -186,7 +190,10 @@ def lite(python: Path, work: Path, to: Path) -> None:
     the keys of headings, which this JupyterLab has under another selector, are off. What is set for the workbook at
     home, such as that no single key does anything to a chosen cell, holds here as well.
     """
-    shutil.copy(DATA / "jupyter-lite.json", work / "lite")
+    asked = json.loads((DATA / "jupyter-lite.json").read_text(encoding="utf-8"))
+    script = json.loads((PAGE / "package.json").read_text(encoding="utf-8"))
+    asked["jupyter-config-data"]["disabledExtensions"] = script["jupyterlab"]["disabledExtensions"]
+    (work / "lite" / "jupyter-lite.json").write_text(json.dumps(asked), encoding="utf-8")
     at_home = json.loads(AT_HOME.read_text(encoding="utf-8"))
     here = json.loads((DATA / "overrides.json").read_text(encoding="utf-8"))
     (work / "lite" / "overrides.json").write_text(json.dumps(together(at_home, here)), encoding="utf-8")
@@ -202,7 +209,11 @@ def lite(python: Path, work: Path, to: Path) -> None:
         work / "lite",
     ]
     command += ["--contents", work / "contents", "--output-dir", to]
+    command.append(f"--FederatedExtensionAddon.extra_labextensions_path={PAGE.parent}")
     run(command, f"JupyterLite could not build the site. {NETWORK}", work)
+    for pattern in parts()["without"]["files"]["site"]:
+        for path in to.rglob(pattern):
+            path.unlink()
     config = json.loads((to / "jupyter-lite.json").read_text(encoding="utf-8"))["jupyter-config-data"]
     kernel_settings = config["litePluginSettings"]["@jupyterlite/pyodide-kernel-extension:kernel"]
     if not kernel_settings.get("pyodideUrl", "").startswith("./static/pyodide/"):

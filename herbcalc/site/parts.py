@@ -16,7 +16,7 @@ import sys
 import tarfile
 import tomllib
 import zipfile
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -168,7 +168,7 @@ def compiled(store: Path, python: Path, packages: dict[str, Any]) -> dict[str, P
         name = todo.pop()
         if name not in names:
             names.append(name)
-            todo += packages[name]["depends"]
+            todo += wanted(packages[name]["depends"])
     found = {name: store / packages[name]["file_name"] for name in sorted(names)}
     missing = [name for name, path in found.items() if not checked(path, packages[name]["sha256"])]
     if missing:
@@ -184,25 +184,63 @@ def compiled(store: Path, python: Path, packages: dict[str, Any]) -> dict[str, P
     return found
 
 
+def wanted(needs: Iterable[str]) -> list[str]:
+    """Of the packages that something needs by its own account, those that it needs here."""
+    return [need for need in needs if need not in parts()["without"]["packages"]]
+
+
 def pure(store: Path, python: Path) -> dict[str, Path]:
     """The wheels of pure Python from the package index, by name."""
     wheels = parts()["wheel"]
     found = {wheel["name"]: store / wheel["file"] for wheel in wheels}
     missing = [wheel for wheel in wheels if not checked(found[wheel["name"]], wheel["sha256"])]
     if missing:
-        wanted = [f"{wheel['name']}=={wheel['file'].split('-')[1]}" for wheel in missing]
-        _download(python, store, wanted, "Some Python packages")
+        asked = [f"{wheel['name']}=={wheel['file'].split('-')[1]}" for wheel in missing]
+        _download(python, store, asked, "Some Python packages")
         for wheel in missing:
             must_match(found[wheel["name"]], wheel["sha256"])
     return found
 
 
-def _download(python: Path, store: Path, wanted: list[str], what: str) -> None:
+def slimmed(found: dict[str, Path], store: Path, python: Path) -> dict[str, Path]:
+    """The same archives made small and quick (`slim`), by name, kept for the next build.
+
+    found: archives by the name of their package; python: the folder with the Python that the site carries. A name
+    holds a few letters of what the archive was made from, so that a browser that kept another asks for this one.
+    """
+    (store / "slim").mkdir(exist_ok=True)
+    program = Path(__file__).with_name("slim.py")
+    version = parts()["runtime"]["version"] + program.read_text(encoding="utf-8")
+    made, jobs = {}, []
+    for name, path in found.items():
+        job = {"without": parts()["without"]["files"].get(name, []), "sources": name == "herbcalc"}
+        key = sha256(f"{sha256(path.read_bytes())}{json.dumps(job)}{version}".encode())[:10]
+        start, *tags = path.name.rsplit("-", 3)
+        made[name] = store / "slim" / "-".join([f"{start}-1{key}", *tags])
+        if not made[name].exists():
+            kept = shutil.copy(path, store / "slim" / f"{key}.whole")
+            jobs.append({**job, "from": Path(kept).name, "to": made[name].name})
+    if jobs:
+        (store / "slim" / "jobs.json").write_text(json.dumps(jobs), encoding="utf-8")
+        node = shutil.which("node")
+        if node is None:
+            raise NotFetched(
+                "node is not on this computer. It readies the packages for the browser. On Debian or Ubuntu this "
+                "helps: sudo apt install nodejs. Then give this command again."
+            )
+        command = [node, DATA / "slim.mjs", python, store / "slim", program]
+        run(command, "The packages could not be made ready for the browser.")
+        for job in jobs:
+            (store / "slim" / job["from"]).unlink()
+    return made
+
+
+def _download(python: Path, store: Path, asked: list[str], what: str) -> None:
     """Fetch wheels without installing them, for the Python that runs in the browser."""
     version = parts()["runtime"]["python"]
     flags = ["--quiet", "--no-deps", "--only-binary=:all:", "--python-version", version, "--platform", "any"]
     run(
-        [python, "-m", "pip", "download", *flags, "--dest", store, *wanted],
+        [python, "-m", "pip", "download", *flags, "--dest", store, *asked],
         f"{what} for the browser could not be fetched. {NETWORK}",
         kind=NotFetched,
     )
@@ -223,10 +261,9 @@ def kernel(python: Path) -> dict[str, tuple[Path, list[str]]]:
 
 
 def placeholder(name: str) -> bytes:
-    """A wheel called `name` that holds nothing but its name.
+    """A wheel called `name` that holds nothing but its name, for what a kernel asks for and nothing here uses.
 
-    The kernel asks for `ssl` and `sqlite3` at its start and stops without them, although nothing here uses them and
-    no package index has them. `import sqlite3` still says in the usual way that there is no such module.
+    To import it still says in the usual way that there is no such module.
     """
     out = io.BytesIO()
     with zipfile.ZipFile(out, "w") as z:
@@ -239,21 +276,3 @@ def placeholder(name: str) -> bytes:
         ):
             z.writestr(zipfile.ZipInfo(info + file), text)
     return out.getvalue()
-
-
-def squeezed(path: Path, store: Path) -> Path:
-    """The same archive with its contents compressed, so that a student's browser fetches half as much.
-
-    The lock's wheels come uncompressed. What is inside stays the same byte for byte; only the archive around it, and
-    with it the sha256, is new.
-    """
-    small = store / "squeezed" / path.name
-    if small.exists() and small.stat().st_mtime >= path.stat().st_mtime:
-        return small
-    small.parent.mkdir(exist_ok=True)
-    part = small.with_suffix(".part")
-    with zipfile.ZipFile(path) as old, zipfile.ZipFile(part, "w") as new:
-        for entry in old.infolist():
-            new.writestr(zipfile.ZipInfo(entry.filename, entry.date_time), old.read(entry), zipfile.ZIP_DEFLATED, 6)
-    part.replace(small)
-    return small

@@ -71,6 +71,23 @@ def whole(number: float) -> int | None:
     return nearest if abs(number - nearest) <= slack(float(nearest)) else None
 
 
+def counted(number: Any, way: Any) -> Any:
+    """Whole things, rounded one way; a whole number that is missed by rounding alone is meant.
+
+    number  0 or more, and few enough to be counted; one or an array
+    way     np.floor for what one may take, np.ceil for what one must have
+
+    Result: an int, or an array of them.
+
+    >>> counted(2.9999999999, np.floor), counted(2.99, np.floor), counted(2.01, np.ceil)
+    (3, 2, 3)
+    """
+    near = np.rint(number)
+    # However large the count, the slack stays a hair.
+    found = np.where(np.abs(number - near) <= np.minimum(slack(near), 1e-6), near, way(number)).astype(np.int64)
+    return found if found.ndim else int(found)
+
+
 def first_refused(bad: Any, *numbers: Any) -> tuple[str, list[float]] | None:
     """Where `bad` is first true, with the numbers that stand there; None when nothing is refused.
 

@@ -143,7 +143,7 @@ _PERCENT = _unit("percent")._units
 
 # What is said of each argument whose name alone tells a student little.
 _NAMES = {
-    "to": "the strength wanted (to)",
+    "to": "what is wanted in the end (to)",
     "make": "the amount wanted (make)",
     "final": "the final strength",
     "k": "what the marc keeps (k)",

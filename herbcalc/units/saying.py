@@ -212,14 +212,25 @@ def _trim(value: Decimal) -> str:
     return "0" if text in ("-0", "") else text
 
 
+@functools.cache
+def _factor(unit: Any, other: str) -> float:
+    """How many of another unit one of this is; pint, which knows, is asked once."""
+    return float(Q(1.0, unit).to(other).magnitude)
+
+
+def _in(q: Any, other: str) -> float:
+    """The number of a quantity in another unit of its kind."""
+    return float(q.magnitude) * _factor(q.units, other)
+
+
 def _metric(q: Any, unit: str, base: str, way: Way) -> str:
     """Grams or millilitres, in the unit given if that was metric; kilograms or litres from 10,000 on."""
     shown = unit if unit in _METRIC else base
-    number = float(q.to(shown).magnitude)
+    number = _in(q, shown)
     if unit != shown and abs(number) >= 10000:
         shown = "kg" if base == "g" else "L"
         number /= 1000
-    return f"{_figures(number, way, coarsest=float(Q(1.0, base).to(shown).magnitude))} {shown}"
+    return f"{_figures(number, way, coarsest=_factor(base, shown))} {shown}"
 
 
 # the kitchen side
@@ -258,7 +269,7 @@ def _mixed(value: Fraction) -> str:
 @functools.cache
 def _unseen(unit: str) -> float:
     """How much of a kitchen unit no kitchen scale or jug would show."""
-    return _UNSEEN / float(Q(1.0, unit).to("g" if KIND_OF[unit] == "weight" else "mL").magnitude)
+    return _UNSEEN / _factor(unit, "g" if KIND_OF[unit] == "weight" else "mL")
 
 
 def _kitchen(number: float, unit: str, way: Way, given: bool) -> str:
@@ -282,18 +293,18 @@ def _keeps(q: Any, unit: str, fine: str) -> bool:
 
 def _kitchen_volume(q: Any, unit: str, way: Way) -> str:
     given = unit in _KITCHEN_VOLUMES
-    ounces = float(q.to("fl_oz").magnitude)
+    ounces = _in(q, "fl_oz")
     rule = "tsp" if below(abs(ounces), 1.0) else "fl_oz" if at_most(abs(ounces), 64.0) else "quart"
     if given and _keeps(q, unit, rule):
         rule = unit
     elif rule == "tsp" and abs(_step(ounces * 6, way, _unseen("tsp")) or 0) == 6:
         rule = "fl_oz"  # six teaspoons are said as one fluid ounce
-    return _kitchen(float(q.to(rule).magnitude), rule, way, given)
+    return _kitchen(_in(q, rule), rule, way, given)
 
 
 def _kitchen_weight(q: Any, unit: str, way: Way) -> str:
     given = unit in _KITCHEN_WEIGHTS
-    ounces = float(q.to("oz").magnitude)
+    ounces = _in(q, "oz")
     if abs(ounces) > 1.6e7:
         return f"{_figures(ounces / 16, way)} lb"
     value = _step(ounces, way, _unseen("oz"))

@@ -44,7 +44,7 @@ _MULTIPLES = {"cl": ("mL", 10.0), "dl": ("mL", 100.0), "year": ("month", 12.0), 
 
 # What may stand after a percent sign.
 _PERCENTS = {
-    "percent_vol": "vol volume abv alc|by vol|by volume|v/v|alc/vol|alc vol|alc by vol|alc by volume|vol/vol"
+    "percent_vol": "vol volume abv alc|by vol|by volume|v/v|alc/vol|alc /vol|alc vol|alc by vol|alc by volume|vol/vol"
     "|alcohol by volume|abv by volume|proof spirit by volume|strength by volume|volumen|en volumen",
     "percent_mass": "mass weight wt mas|by mass|by weight|by wt|w/w|m/m|alcohol by weight|alc by weight|wt/wt"
     "|abw|strength by weight",

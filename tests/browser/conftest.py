@@ -5,6 +5,7 @@ What needs a Chromium is skipped where none is found; with HERBCALC_BROWSER=requ
 
 from __future__ import annotations
 
+import json
 import os
 import re
 import shutil
@@ -15,10 +16,12 @@ import time
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
+from typing import Any
 from urllib.request import urlopen
 
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, expect, sync_playwright
+from xdist.scheduler import LoadScopeScheduling
 
 from herbcalc import person
 from herbcalc.run import environment, lab, ready
@@ -26,7 +29,7 @@ from herbcalc.run import environment, lab, ready
 sys.path.insert(
     0, str(Path(__file__).parent)
 )  # the drivers beside this file are named as `from driver import Lesson`
-from driver import Lesson
+from driver import CLEARED, Lesson
 
 QUIET = [
     "--no-sandbox",  # the tests may run as root, in a container
@@ -41,6 +44,23 @@ QUIET = [
 expect.set_options(timeout=20_000)  # a slow computer opens JupyterLab slowly
 PROJECTOR = {"width": 1024, "height": 768}
 AXE = environment.FOLDER / "npm" / "node_modules" / "axe-core" / "axe.min.js"
+
+
+# Tests of these files share nothing: any worker may take the next one. Of the others a file stays whole.
+EACH_ALONE = {"test_asleep", "test_card_onward", "test_every_lesson", "test_live_loop", "test_no_key_harms"}
+
+
+class Dealt(LoadScopeScheduling):
+    """Deals tests out to workers that run side by side: what has most tests first."""
+
+    def _split_scope(self, nodeid: str) -> str:
+        file = nodeid.split("::")[0]
+        return nodeid if Path(file).stem in EACH_ALONE else file
+
+
+@pytest.hookimpl(optionalhook=True)  # unknown where the tests run one after the other
+def pytest_xdist_make_scheduler(config: pytest.Config, log: Any) -> Dealt:
+    return Dealt(config, log)
 
 
 def missing(what: str) -> None:
@@ -76,6 +96,17 @@ def first_port() -> int:
     return 8930 + 100 * int(worker)
 
 
+def reachable(settings: Path) -> None:
+    """Let the tests ask JupyterLab's page for another notebook, and leave out its look for Node at each opening."""
+    for name, told in {
+        "jupyter_lab_config.json": {"LabApp": {"expose_app_in_browser": True}},
+        "labconfig/page_config.json": {"buildAvailable": False, "buildCheck": False},
+    }.items():
+        file = settings / "config" / name
+        file.parent.mkdir(parents=True, exist_ok=True)
+        file.write_text(json.dumps(told), encoding="utf-8")
+
+
 @contextmanager
 def started(folder: Path) -> Iterator[Workbook]:
     """`python -m herbcalc` without a display, with a fresh person's folder below `folder`; ended by Ctrl C."""
@@ -83,6 +114,7 @@ def started(folder: Path) -> Iterator[Workbook]:
     surroundings |= {"HERBCALC_HOME": str(folder / "home"), "HERBCALC_SETTINGS": str(folder / "settings")}
     surroundings |= {"HERBCALC_ENV": "here"}
     words = [sys.executable, "-m", "herbcalc", "--port", str(lab.free_port(first_port()))]
+    reachable(folder / "settings")
     story = folder / "screen.txt"
     place = {"cwd": environment.CHECKOUT, "env": surroundings, "start_new_session": True}
     with story.open("w") as screen, subprocess.Popen(words, stdout=screen, stderr=screen, **place) as process:
@@ -119,9 +151,33 @@ def workbook(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Workbook]:
         yield running
 
 
+@pytest.fixture(scope="session")
+def window(chromium: Browser) -> Iterator[list[Page]]:
+    """The page that tests lend each other, once there is one."""
+    lent: list[Page] = []
+    yield lent
+    for page in lent:
+        page.context.close()
+
+
 @pytest.fixture
-def page(chromium: Browser) -> Iterator[Page]:
-    """A page as large as a poor projector's picture."""
+def page(request: pytest.FixtureRequest, chromium: Browser, window: list[Page]) -> Iterator[Page]:
+    """A page as large as a poor projector's picture; JupyterLab may be open in it, from a test before."""
+    if not window:
+        window.append(new_context(chromium).new_page())
+    failed = request.session.testsfailed
+    yield window[0]
+    if request.session.testsfailed > failed:  # nobody knows what stands there now
+        window.pop().context.close()
+    else:
+        window[0].set_viewport_size(PROJECTOR)
+        if window[0].evaluate("() => 'jupyterapp' in window"):
+            window[0].evaluate(CLEARED)  # what stays open is saved every two minutes, whoever works on it elsewhere
+
+
+@pytest.fixture
+def fresh(chromium: Browser) -> Iterator[Page]:
+    """A page of its own, for tests that open the workbook as nobody has before or leave something behind."""
     context = new_context(chromium)
     yield context.new_page()
     context.close()

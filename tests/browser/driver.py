@@ -35,9 +35,17 @@ WATCH = """() => {
     new MutationObserver(() => { if (busy()) window.begun = performance.now() })
         .observe(document.body, {subtree: true, childList: true, characterData: true, attributes: true})
 }""".replace("WAITING", WAITING)
+OFTEN = 50  # ms between two looks; to look at each frame has the browser draw frames for nothing else
 DONE = "() => performance.now() - window.begun > 500"  # between two cells the kernel is idle for a moment
 
 DESKS = count(1)
+# In a JupyterLab that is open: what is open there goes, and nothing asks whether it is to be saved; another comes.
+CLEARED = """() => [...jupyterapp.shell.widgets('main')].forEach(open => {
+    const {context} = open  // of a document: what saves it every two minutes
+    open.dispose()
+    context?.dispose()
+})"""
+ANOTHER = "path => jupyterapp.commands.execute('docmanager:open', {path}).then(() => null)"
 
 
 def announced(line: str) -> str:
@@ -95,15 +103,24 @@ class Lesson:
         path: for example "workbook/05_plant_water.ipynb"; idle=False does not wait for the kernel; alone=True opens
         it as a single document, without the list of files beside it.
         """
-        desk = "doc" if alone else f"lab/workspaces/test-{next(DESKS)}"  # a desk of its own: no tabs from before
+        if not idle:
+            return self._show(path, alone)
         with self.page.expect_websocket(lambda line: "/channels" in line.url, timeout=60_000) as kernel:
-            self.page.goto(f"{self.root}/{desk}/tree/{path}?token={self.token}")
-            self.page.locator(".jp-Notebook .jp-Cell").first.wait_for()
-            if not idle:
-                return self
+            self._show(path, alone)
         # JupyterLab shows "idle" before there is a kernel; one that has spoken is there.
         kernel.value.wait_for_event("framereceived", timeout=60_000)
         self.page.locator(IDLE).first.wait_for(state="attached", timeout=60_000)
+        return self
+
+    def _show(self, path: str, alone: bool) -> Lesson:
+        """Open a notebook where the page is; to load JupyterLab anew takes longer than most tests take."""
+        if not alone and self.page.url.startswith(f"{self.root}/lab/"):
+            self.page.evaluate(CLEARED)
+            self.page.evaluate(ANOTHER, path)
+        else:
+            desk = "doc" if alone else f"lab/workspaces/test-{next(DESKS)}"  # a desk of its own: no tabs from before
+            self.page.goto(f"{self.root}/{desk}/tree/{path}?token={self.token}")
+        self.page.locator(".jp-Notebook .jp-Cell").first.wait_for()
         return self
 
     def run_all(self) -> None:
@@ -117,12 +134,12 @@ class Lesson:
             self.page.get_by_role("menubar").get_by_role("menuitem", name="Run", exact=True).click()
             self.page.get_by_role("menuitem", name="Run All Cells", exact=True).click()
             with suppress(TimeoutError):
-                self.page.wait_for_function("() => window.begun > 0", timeout=5_000)
+                self.page.wait_for_function("() => window.begun > 0", timeout=5_000, polling=OFTEN)
                 break
         else:
             raise AssertionError("Run All Cells was chosen three times, and no cell began to run")
-        self.page.wait_for_function(f"() => !({WAITING})()", timeout=120_000)
-        self.page.wait_for_function(DONE, timeout=120_000)
+        self.page.wait_for_function(f"() => !({WAITING})()", timeout=120_000, polling=OFTEN)
+        self.page.wait_for_function(DONE, timeout=120_000, polling=OFTEN)
         self.page.locator(IDLE).first.wait_for(state="attached", timeout=60_000)
         stopped = self.page.locator(STOPPED)
         assert not stopped.count(), f"a cell stopped: {stopped.first.inner_text()[-600:]}"

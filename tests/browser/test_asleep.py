@@ -33,16 +33,16 @@ def told(live: Lesson, source: str) -> Locator:
     return live.below(source).get_by_role("alert").filter(has_text="Your kept answers come back")
 
 
-def test_run_too_early_it_waits_and_says_so(lesson):
-    page = lesson.page
+def test_run_too_early_it_waits_and_says_so(fresh, workbook):
+    page = fresh
     page.add_init_script(f"({LATE})()")
-    live = lesson("exercises/05_plant_water.ipynb", idle=False)
+    live = Lesson(page, workbook.root, workbook.token, "")("exercises/05_plant_water.ipynb", idle=False)
     stored = page.get_by_text("Run the cells of this notebook to answer it here.").first
     expect(page.get_by_text("Not running yet: choose Run, then Run All Cells.").first).to_be_visible()
     from_the_menu(page, "Run", "Run All Cells")
     expect(page.get_by_role("status").filter(has_text="the page is waking up")).to_be_visible()
     expect(stored).to_be_attached()
-    expect(live.below("here.item(1)").get_by_role("button", name="Check")).to_be_visible()
+    expect(live.below("here.item(1)").get_by_role("button", name="Check")).to_be_visible(timeout=60_000)
     expect(page.get_by_role("status").filter(has_text="the page is waking up")).to_have_count(0)
     expect(live.below("lesson(5)").get_by_text("Lesson 5 is ready. Class practice, own number 1.")).to_be_visible()
 
@@ -76,7 +76,8 @@ def test_a_page_whose_python_has_gone_says_so_and_wakes_again(lesson, workbook):
 
 
 @pytest.mark.skipif(os.name == "nt", reason="the server is ended by a POSIX signal")
-def test_a_workbook_that_was_stopped_says_how_to_start_it(page, tmp_path):
+def test_a_workbook_that_was_stopped_says_how_to_start_it(fresh, tmp_path):
+    page = fresh
     person.save_me("practice", 1, tmp_path / "home")
     with started(tmp_path) as workbook:
         live = Lesson(page, workbook.root, workbook.token, "")(PATH)

@@ -315,11 +315,30 @@ def _(e: Evening) -> Locator:
     return e.greeting()
 
 
+HEARD = """
+- group "Remember, 1":
+  - heading "Remember, 1." [level=3]
+  - paragraph: The scale says 4 oz. How many grams is that?
+  - textbox "Your answer in g, with its unit"
+  - button "Check"
+  - button "Show me one step more"
+  - status:
+    - paragraph:
+      - strong: Nothing stands there yet.
+    - paragraph: Type your answer in the place above, then Check.
+"""
+
+
 @blunder("nothing in the box, and Check", "Nothing stands there yet.")
 def _(e: Evening) -> Locator:
     e.run_all()
-    e.gap(1).get_by_role("button", name="Check").click()
-    return e.gap(1).get_by_role("status")
+    title = e.page.locator(f"{NOTEBOOK} h1")
+    expect(title).to_be_in_viewport()  # a page that has woken up stands where it stood
+    gap = e.gap(1)
+    gap.get_by_role("button", name="Check").click()
+    # In the order in which it is read aloud: what it is called, what is asked, the place to type, and what is said.
+    expect(gap).to_match_aria_snapshot(HEARD)
+    return gap.get_by_role("status")
 
 
 @blunder("a number without its unit", "Say the unit too.")
@@ -428,6 +447,7 @@ def _(e: Evening) -> Locator:
     card = e.item(1)
     card.get_by_role("textbox").fill("67 %")
     card.get_by_role("button", name="Check").click()
+    expect(card.get_by_role("status")).to_be_in_viewport(ratio=0.9)
     return card.get_by_role("status")
 
 
@@ -493,6 +513,7 @@ def _(e: Evening) -> Locator:
 def _(e: Evening) -> Locator:
     e.run_all()
     e.menu("Kernel", "Restart Kernel…")
+    expect(e.page.get_by_role("dialog").get_by_text("Do not ask me again")).to_be_hidden()
     e.page.locator(".jp-Dialog .jp-mod-accept").click()
     return e.greeting().get_by_role("alert")
 
@@ -515,11 +536,11 @@ def _(e: Evening) -> Locator:
 
 @blunder("the box closed, and Check on a sleeping page", ASLEEP)
 def _(e: Evening) -> Locator:
-    for _ in range(20):  # one for each page that is open; the next comes a moment after the last is closed
-        while e.box("This page has fallen asleep").count():
-            e.box("This page has fallen asleep").first.get_by_role("button").last.click()
-        e.page.wait_for_timeout(100)
+    e.box("This page has fallen asleep").get_by_role("button").last.click()
+    e.page.wait_for_timeout(1500)  # two pages are open, and the news is told once
+    expect(e.page.get_by_role("dialog")).to_have_count(0)
     e.item(2).get_by_role("button", name="Check").click()
+    expect(e.item(2).get_by_role("alert")).to_be_in_viewport(ratio=0.9)
     return e.item(2).get_by_role("alert")
 
 

@@ -1,6 +1,6 @@
 """A laptop's window, 1280 x 577 inside the browser: what one question needs stands in the notebook together.
 
-All panels stand in one notebook here, as JupyterLab opens it from our launcher, with the list of files beside it.
+All panels stand in one notebook here, as JupyterLab opens it from our launcher, with the list of files closed.
 """
 
 from __future__ import annotations

@@ -43,7 +43,7 @@ def pictures(panel: Locator) -> Locator:
     return panel.get_by_role("img", name=re.compile(r"\S"))
 
 
-def test_opens_ready_and_gives_nothing_away(lesson, workbook):
+def test_opens_ready_and_gives_nothing_away(lesson):
     opened = lesson("workbook/05_plant_water.ipynb", idle=False)
     stored = opened.below("here.panel()")
     picture = stored.get_by_role("img", name=re.compile("of plant with 75 % water"))

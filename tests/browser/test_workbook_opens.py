@@ -38,7 +38,8 @@ def test_arrow_keys_reach_a_slider_and_saving_leaves_the_widget_out(lesson, work
     assert "widgets" not in saved["metadata"]
 
 
-def test_nothing_stands_in_the_way_of_the_first_notebook(page, workbook, lesson):
+def test_nothing_stands_in_the_way_of_the_first_notebook(fresh, workbook):
+    page = fresh
     page.goto(workbook.address)
     expect(page.get_by_role("main").get_by_role("heading", level=1).first).to_be_visible()
     page.wait_for_timeout(3000)  # a box with news, or one that asks for a kernel, would have come by now

@@ -1,5 +1,6 @@
 """Logs as people write them. The odd ones stand in broken_logs.toml."""
 
+import datetime
 import tomllib
 from pathlib import Path
 
@@ -9,6 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from herbcalc import drying
+from herbcalc.drying.clock import moment
 from herbcalc.units import OutOfRange, Q, WrongUnit
 from tests.test_house import BANNED
 
@@ -100,3 +102,24 @@ def test_nothing_that_can_be_typed_breaks_it(text):
     assert len(log.times) == len(log.weights) >= 2
     assert np.isfinite(log.times.magnitude).all()
     assert (log.weights > Q(0, "g")).all()
+
+
+def test_days_are_counted_as_the_calendar_counts_them():
+    dates = [datetime.date(2025, 1, 1) + datetime.timedelta(n) for n in range(0, 1500)]
+    dates += [datetime.date(year, 3, 1) for year in (1999, 2000, 2100, 2101)]
+    first = moment("2025-01-01").day - dates[0].toordinal()
+    assert all(moment(date.isoformat()).day == date.toordinal() + first for date in dates)
+    assert moment("3.8.26").day == moment("2026-08-03").day, "two figures are a year of this century"
+    for never in ("2026-02-29", "2100-02-29", "2026-04-31", "31.6.2026", "2026-13-01"):
+        assert moment(never) is None, never
+    assert moment("2028-02-29").day + 1 == moment("2028-03-01").day
+
+
+def test_hours_of_the_day():
+    told = {"12 am": 0.0, "12 pm": 12.0, "12:30 am": 0.5, "1 pm": 13.0, "noon": 12.0, "midnight": 0.0}
+    assert {typed: moment(typed).hours for typed in told} == told
+    assert moment("8:00:36").hours == pytest.approx(8.01)
+    assert moment("12 June at midnight").hours == 0.0
+    assert moment("12 June at 8:00") == moment("12 June, 8:00")
+    for never in ("13 pm", "0 am", "8:60", "8:00:60"):
+        assert moment(never) is None, never

@@ -91,10 +91,20 @@ def pytest_in(place: Path, words: Iterable[str]) -> tuple[int | None, str]:
         told["PYTEST_DISABLE_PLUGIN_AUTOLOAD"] = "1"  # what other tests need would take seconds of each run
         told["CI"] = "1"  # hypothesis then draws the same examples each time: a fault noticed once is noticed always
         clean = {name: value for name, value in os.environ.items() if not name.startswith("PYTEST_")}
-        ran = [sys.executable, "-m", "pytest", "-q", "--color=no", "--tb=line", "-p", "no:cacheprovider", *words]
+        ran = [
+            sys.executable,
+            "-m",
+            "pytest",
+            "-q",
+            "--color=no",
+            "--tb=line",
+            "--assert=plain",
+            "-p",
+            "no:cacheprovider",
+        ]
         try:
             done = subprocess.run(
-                ran, cwd=place, env={**clean, **told}, capture_output=True, text=True, timeout=PATIENCE
+                [*ran, *words], cwd=place, env={**clean, **told}, capture_output=True, text=True, timeout=PATIENCE
             )
         except subprocess.TimeoutExpired:
             return None, ""

@@ -372,6 +372,10 @@ def test_a_quarter_ounce_that_fits_two_roads_is_asked_for_in_grams():
         ((5, 4), "x = 2.5", "1:2.5"),
         ((5, 4), "x is about 2.5", "1:2.5"),
         ((5, 4), "1 zu 2,5", "1:2.5"),
+        ((1, 6), "2.5 mL to 1 g of herb", "1:2.5"),
+        ((1, 6), "2.5 ml for a gram", "1:2.5"),
+        ((1, 6), "2,5 ml auf 1 Gramm", "1:2.5"),
+        ((1, 4), "40% ALC./VOL.", "40 % vol"),
         ((5, 4), "2.5 to 1", "2.5 to 1"),
         ((9, 5), "1,15 ml pro g", "1.15 mL for each g"),
         ((3, 5), "28.3 C", "28.3 °C"),
@@ -458,7 +462,10 @@ def test_no_place_among_five_quick_ones_has_a_letter_that_can_be_learnt(classes)
             assert max(letters.count(letter) for letter in "abc") <= 60
 
 
-@pytest.mark.parametrize("at", [(1, 8), (3, 12), (4, 6), (5, 3), (6, 5), (9, 1), (9, 2), (9, 3), (9, 4)])
+TURNING = [(1, 8), (2, 4), (2, 7), (3, 12), (4, 6), (5, 3), (6, 5), (9, 1), (9, 2), (9, 3), (9, 4)]
+
+
+@pytest.mark.parametrize("at", TURNING)
 def test_what_is_right_turns_with_the_case(at):
     for class_code in ("fern7", "moss"):
         right = [
@@ -469,7 +476,7 @@ def test_what_is_right_turns_with_the_case(at):
         assert len(orders) > 2
 
 
-@pytest.mark.parametrize("at", [(1, 8), (3, 12), (4, 6), (5, 3), (6, 5), (9, 1), (9, 2), (9, 3), (9, 4)])
+@pytest.mark.parametrize("at", TURNING)
 def test_every_choice_that_is_not_right_is_asked_about(at):
     for number in range(1, 40):
         one = item(*at, "fern7", number)
@@ -542,16 +549,19 @@ def test_whoever_presses_the_keys_of_a_line_gets_its_end(at):
 
 def test_the_number_of_a_line_stands_in_the_next():
     """What a line ends with is what the lines after it go on with."""
-    for at in ((7, 2), (5, 7), (9, 3), (4, 7)):
+    rooms = ((1, 3), (1, 6), (2, 2), (2, 3), (2, 5), (2, 6), (3, 10), (3, 11))
+    constants = {1.0, 3.0, 60.0, 100.0, 28.3495, 29.5735}
+    for at in ((7, 2), (5, 7), (9, 3), (4, 7), *rooms):
         for number in range(1, 30):
             lines = item(*at, "moss", number).worked(4)
             given = set(re.findall(r"[\d.]+", item(*at, "moss", number).prompt.replace(",", "")))
-            known = {float(n.rstrip(".")) for n in given if n.strip(".")} | {60.0, 100.0}
+            known = {float(n.rstrip(".")) for n in given if n.strip(".")} | constants
             for line in lines:
                 for a, _, b, end, percent in SUM.findall(line):
                     for part in (float(a.strip("$")), float(b.strip("$"))):
                         assert any(abs(part - n) < 1e-9 or abs(100 * part - n) < 1e-7 for n in known), (line, part)
                     known |= {float(end)} | ({float(end) / 100} if percent else set())
+                known |= {float(count) for count in re.findall(r"(?:, so|is) (\d+) (?:plants|halvings)", line)}
 
 
 def test_lines_to_look_through_make_their_ends_where_they_fit_and_where_they_slip():

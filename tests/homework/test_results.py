@@ -13,6 +13,7 @@ from pathlib import Path
 import pytest
 
 from herbcalc.homework import item, results
+from herbcalc.person import news
 from herbcalc.units.refusals import OutOfRange
 
 ONE = item(5, 2, "Fern 7", 3)
@@ -167,10 +168,45 @@ def test_a_file_of_good_lines_that_is_too_large_is_not_read_either(file):
     file.parent.mkdir()
     line = _line() + "\n"
     file.write_text(line * (results.LARGEST_FILE // len(line) + 1), "utf-8")
+    held = file.read_bytes()
     answers, notes = results.read(file)
     assert answers == []
     assert len(notes) == 1
     assert "larger than 8 MB" in notes[0]
+    # With the next answer a new one begins; the large one stays, under another name, and that is told.
+    _add(file, "28 % vol")
+    assert [answer.typed for answer in results.read(file)[0]] == ["28 % vol"]
+    (aside,) = file.parent.glob("answers-fern7-3.jsonl.put-aside-*")
+    assert aside.read_bytes() == held
+    (told,) = news()
+    assert aside.name in told
+    assert "Hand in both" in told
+
+
+def test_the_largest_file_is_read_once_for_all_cards_of_a_page(file, monkeypatch):
+    file.parent.mkdir()
+    lines = [_line(typed=f"{n} % vol") + "\n" for n in range(2000)]
+    file.write_text("".join(lines), "utf-8")
+    looked = []
+    real = results._answer
+    monkeypatch.setattr(results, "_answer", lambda line: looked.append(line) or real(line))
+    for _ in range(8):
+        assert len(results.read(file)[0]) == 2000
+    assert len(looked) == 2000
+    first = results.read(file)[0]
+    first.clear()
+    assert len(results.read(file)[0]) == 2000, "what is handed out is not what is kept"
+    _add(file, "1 % vol")
+    assert len(results.read(file)[0]) == 2001
+    file.write_text(lines[0].replace("0 % vol", "9 % vol"), "utf-8")
+    assert [answer.typed for answer in results.read(file)[0]] == ["9 % vol"]
+
+
+def test_half_a_character_can_be_shown(file):
+    file.parent.mkdir()
+    file.write_text(_line(typed="\ud800 leaf", mended="\udfff") + "\n", "utf-8")
+    (answer,), notes = results.read(file)
+    assert (answer.typed, answer.mended, notes) == ("? leaf", "?", [])
 
 
 @pytest.mark.parametrize(
@@ -239,27 +275,78 @@ def test_what_cannot_be_kept_is_refused_before_it_is_written():
         results.answer_to(ONE, "28 % vol", sure="very")
 
 
-def _start(file, start, count):
+def _start(file, start, count, first=""):
     return subprocess.Popen(
-        [sys.executable, "-c", WRITER, str(file), str(start), str(count)],
+        [sys.executable, "-c", first + WRITER, str(file), str(start), str(count)],
         stdout=subprocess.PIPE,
         text=True,
         cwd=Path(__file__).parents[2],
     )
 
 
-def test_two_processes_write_into_one_another_without_a_torn_line(file):
-    both = [_start(file, 0, 150), _start(file, 1000, 150)]
-    for one in both:
-        one.communicate(timeout=120)
+# The same writer where a folder lends no locks (some network drives).
+NO_LOCKS = """
+import errno, fcntl
+def refused(*_):
+    raise OSError(errno.ENOLCK, "No locks available")
+fcntl.flock = refused
+"""
+
+# The same writer as a tab of a browser: no locks, and a file is read whole when opened and written whole when closed.
+TAB = """
+import io, os, random, time, uuid
+from herbcalc.homework import results
+class Whole(io.BytesIO):
+    def __init__(self, file, how):
+        held = file.read_bytes() if file.exists() else b""
+        super().__init__(held)
+        self.file, self.how, self.end = file, how, len(held)
+        time.sleep(random.uniform(0, 0.01))
+    def write(self, some):
+        self.seek(0, os.SEEK_END)
+        return super().write(some)
+    def fileno(self):
+        return 1
+    def close(self):
+        if self.how == "a+b" and not self.closed:
+            beside = self.file.with_name(uuid.uuid4().hex)
+            beside.write_bytes(self.getvalue())
+            beside.replace(self.file)
+        super().close()
+os.fsync = lambda _: None
+results.locked = results.contextlib.contextmanager(lambda raw: (yield False))
+results._open, results.IN_BROWSER, results.MOMENT = Whole, True, {moment}
+"""
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="takes away the lock in the way of POSIX")
+@pytest.mark.parametrize(
+    ("windows", "each", "first"),
+    [(2, 100, ""), (4, 50, ""), (4, 50, NO_LOCKS), (2, 30, TAB.format(moment=0.25))],
+    ids=["two", "four", "no locks", "tabs"],
+)
+def test_windows_at_once_lose_no_answer(file, windows, each, first):
+    """200 answers, from two windows and from four, whatever the folder lends; 60 from tabs, which take a moment."""
+    started = [_start(file, 1000 * one, each, first) for one in range(windows)]
+    told = [int(line) for one in started for line in one.communicate(timeout=120)[0].split()]
     answers, notes = results.read(file)
     assert notes == []
     numbers = sorted(int(answer.typed.split()[0]) for answer in answers)
-    assert numbers == [*range(150), *range(1000, 1150)]
+    assert numbers == sorted(told) == [1000 * one + n for one in range(windows) for n in range(each)]
+
+
+def test_tabs_that_do_not_look_again_would_lose_answers(file):
+    """What the looking is for: the same two tabs, sure at once."""
+    blind = TAB.format(moment=0) + "results._count = lambda *_, n=iter(range(10**6)): next(n)\n"
+    for one in [_start(file, 1000 * one, 40, blind) for one in range(2)]:
+        one.communicate(timeout=120)
+    assert len(results.read(file)[0]) < 80
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="ends a process the hard way of POSIX")
 def test_every_answer_that_was_told_kept_is_there_after_a_hard_end(file):
+    """Also of another window that goes on meanwhile: the lock goes with the process that was ended."""
+    other = _start(file, 10_000_000, 200)
     for turn in range(3):
         with _start(file, 1_000_000 * turn, 100_000) as writer:
             told = [int(writer.stdout.readline()) for _ in range(20)]
@@ -268,7 +355,10 @@ def test_every_answer_that_was_told_kept_is_there_after_a_hard_end(file):
         answers, notes = results.read(file)
         kept = {int(answer.typed.split()[0]) for answer in answers}
         assert set(told) <= kept
-        assert len(notes) <= turn + 1
+        assert len(notes) <= turn + 2  # the other may be writing just now
+    told = {int(line) for line in other.communicate(timeout=120)[0].split()}
+    assert len(told) == 200
+    assert told <= {int(answer.typed.split()[0]) for answer in results.read(file)[0]}
 
 
 # --- what came with schema 2, and files that an editor has had in its hands ---

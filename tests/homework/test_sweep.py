@@ -2,12 +2,14 @@
 
 import csv
 import math
+import re
 from pathlib import Path
 
 import pytest
 
 from herbcalc import ethanol, homework
 from herbcalc.homework import ask, item, items
+from herbcalc.homework.walk import Walk, as_it_is, as_shown, three_figures, whole_ones
 from herbcalc.units import Q
 
 CATALOGUE = Path(__file__).parent / "catalogue.csv"
@@ -140,6 +142,37 @@ def test_answers_rounded_on_the_way_stay_near_and_apart(at):
             assert drawn.low * 0.975 <= end <= drawn.high * 1.025, (number, drawn)
             for name, slip in drawn.slips:
                 assert abs(slip - end) >= 0.0199 * abs(end), (number, name, drawn)
+
+
+ROUNDED = re.compile(r"ounded (up|down): ([\d.]+), so (\d+) ")
+
+
+@pytest.mark.parametrize("at", [at for at in SUMS if ask(*at).want.exact], ids=lambda at: f"{at[0]}.{at[1]}")
+def test_a_count_is_the_same_however_the_steps_before_it_are_rounded(at):
+    """Whoever writes each step to three figures, or to whole grams, counts as many plants. The line that rounds up or
+    down has a broken number to round: not "rounded up: 105, so 105"."""
+    for number in NUMBERS:
+        one = item(*at, "wren hollow 41", number)
+        for rounding in (as_it_is, as_shown, three_figures, whole_ones):
+            walk = Walk(rounding)
+            one.ask.path(one.drawn.f, walk)
+            assert walk.end == one.drawn.low, (one, rounding, walk.end, one.drawn)
+        for way, shown, count in ROUNDED.findall("\n".join(one.worked(4))):
+            assert 0 < (int(count) - float(shown)) * (1 if way == "up" else -1) < 1, one.worked(4)
+
+
+def test_plants_rounded_up_at_every_winter_count_too():
+    """Somebody who goes back winter by winter cannot let a part of a plant die."""
+    for number in NUMBERS:
+        one = item(2, 6, "fern7", number)
+        plants = one.drawn.f.H
+        for _ in range(3):
+            plants = math.ceil(plants / (1 - one.drawn.f.d))
+        said = one.check(f"{plants} plants")
+        assert said.verdict == "right"
+        assert ("to spare" in said.hint) == (plants > one.drawn.low), (one, plants, said)
+        assert one.check(f"{plants + 1} plants").verdict != "right"
+        assert one.check(f"{one.drawn.low - 1:.0f} plants").verdict == "slip"
 
 
 @pytest.mark.parametrize("at", ITEMS, ids=NAMES)

@@ -108,6 +108,27 @@ def test_slips_say_what_was_done_and_ask_a_question():
         assert not LEFT_OVER.search(slip.did + slip.hint), slip
 
 
+def test_honey_in_ounces_is_never_called_weighed():
+    """One of the three cases of 1.8 is that nobody can tell; so no line of the way may know it."""
+    for number in range(1, 10):
+        lines = item(1, 8, "fern7", number).worked(4)
+        assert any("honey" in line and "either way" in line for line in lines)
+        assert not any("honey" in line and "weighed" in line for line in lines)
+
+
+def test_more_plants_than_there_are_is_said_so():
+    beyond = 0
+    for number in range(1, 60):
+        one = item(2, 2, "fern7", number)
+        stand = one.drawn.f.S
+        for name, dug in one.drawn.slips:
+            said = one.check(f"{dug:.0f} plants")
+            if said.slip == name:
+                assert (f"only {stand:.0f} stand here" in said.consequence) == (dug > stand), (one, said)
+                beyond += dug > stand
+    assert beyond > 20
+
+
 def test_what_a_slip_would_lead_to_is_true():
     """A label that says more than the jar has: the jar is weaker. The liquid of all soaks is what the marc left."""
     labels = splits = 0
@@ -128,6 +149,49 @@ def test_what_a_slip_would_lead_to_is_true():
                     splits += 1
     assert labels > 50
     assert splits > 20
+
+
+def _found(pattern, text):
+    return [float(n.replace(",", "")) for n in re.search(pattern, text).groups()]
+
+
+def test_what_a_slip_would_lead_to_is_true_from_the_bottle_to_the_tray():
+    for number in range(1, 21):
+        bottle, bed, tray = (item(*at, "fern7", number) for at in ((1, 5), (2, 6), (3, 11)))
+        for typed in bottle.slip_answers().values():
+            said, f = bottle.check(typed).consequence, bottle.drawn.f
+            assert ("would not go in" in said) == (float(typed.split()[0]) > f.V), said
+            if "would be" in said:
+                poured, strength = _found(r"With ([\d.]+) mL .* would be ([\d.]+) % vol", said)
+                assert strength == pytest.approx(100 * poured / f.V, rel=0.01)
+        for typed in bed.slip_answers().values():
+            set_now, stand = _found(r"Of (\d+) plants (\d+) whole ones", bed.check(typed).consequence)
+            assert stand == int(set_now * (1 - bed.drawn.f.d) ** 3), typed
+        for name, typed in tray.slip_answers().items():
+            if name != "m457":
+                hours, weight = _found(r"After ([\d.]+) hours .* about ([\d.]+) g", tray.check(typed).consequence)
+                f = tray.drawn.f
+                assert weight == pytest.approx(f.E + f.D * 0.5 ** (hours / f.p), rel=0.01), typed
+        metres, feet = _found(r"\. (\d+) m³ \(about ([\d,]+) cubic feet\)", item(3, 10, "fern7", number).prompt)
+        assert feet == pytest.approx(metres / 0.3048**3, rel=0.005)
+
+
+def test_of_three_ways_just_one_says_no_by_the_prompt_alone():
+    for number in range(1, 31):
+        one = item(3, 12, "fern7", number)
+        stop, before, now = _found(r"weight of (\d+) g.* it weighed (\d+) g.* today (\d+) g", one.prompt)
+        says_no = {"The stop weight": now > stop, "Two weighings": before - now > 0.01 * before,
+                   "The two hands": "stem bends" in one.prompt}  # fmt: skip
+        assert [way for way, no in says_no.items() if no] == [one.answers()[-1]], one.prompt
+
+
+def test_whether_a_stand_can_give_it_by_the_prompt_alone():
+    for number in range(1, 31):
+        one = item(2, 4, "fern7", number)
+        stand, hundred = _found(r"count (\d+) wild .* which is (\d+) of every 100", one.prompt)
+        root, basket = _found(r"weighs (\d+) g.* like (\d+) g", one.prompt)
+        right = "Yes" if -(-basket // root) <= stand * hundred // 100 else "No: some"
+        assert one.answers()[-1].startswith("No: nothing" if "at risk in" in one.prompt else right), one.prompt
 
 
 def test_going_on_evenly_is_worked_with_the_number_that_was_typed():

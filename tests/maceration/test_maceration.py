@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import importlib
 import math
 
 import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from scipy import special
 
 from herbcalc import maceration as mac
 from herbcalc.units import Q
@@ -341,3 +343,14 @@ def test_lists_are_the_single_sums():
         mac.best_split(Q(v, "mL"), Q(h, "g"), kept, 3).magnitude.tolist() for h, v in zip(herbs, poured, strict=True)
     ]
     assert mac.share_extracted(HERB, mL(), KEPT) == 0.0
+
+
+def test_the_ratio_of_bessel_functions_in_a_cylinder_is_scipys():
+    """On the line that the sum runs along, from the first moment to the last."""
+    room = importlib.import_module("herbcalc.maceration.uptake")
+    q = np.sqrt(room._NODES / np.geomspace(1e-10, 60.0, 800)[:, None])
+    q = q[np.abs(q) < 1e4]  # past that SciPy gives up
+    exact = special.ive(1, q) / special.ive(0, q)
+    assert np.abs(room._bessel_ratio(q) / exact - 1.0).max() < 1e-14
+    huge = np.array([1e6 + 3e6j, 1e150 + 0j])
+    assert np.abs(room._bessel_ratio(huge) - (1.0 - 0.5 / huge)).max() < 1e-12

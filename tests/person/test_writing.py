@@ -61,7 +61,8 @@ def test_it_is_written_beside_synced_read_back_and_then_swapped(tmp_path, monkey
         (errno.ENOSPC, "The disk is full"),
         (errno.EROFS, "HERBCALC_HOME"),
         (errno.EEXIST, "in the way"),
-        (errno.EIO, "The computer says"),
+        (errno.EIO, "The disk did not answer"),
+        (errno.ETIMEDOUT, "The computer says"),
     ],
 )
 def test_a_swap_that_is_refused_leaves_the_old_file_and_no_scrap(tmp_path, monkeypatch, number, says):

@@ -33,6 +33,7 @@ from herbcalc.units import amount, spoken
 from herbcalc.units.refusals import Impossible, OutOfRange
 
 WORKBOOK = Path(__file__).resolve().parents[2] / "workbook"
+PAGES = [*sorted(WORKBOOK.glob("*.ipynb")), *sorted(WORKBOOK.glob("teacher/*.md"))]
 LESSONS = {n: importlib.import_module(f"herbcalc.show.lessons.lesson{n:02d}") for n in lessons()}
 RULES = Rules()
 
@@ -54,7 +55,7 @@ def rows(look):
 def page(name):
     """All that is written on a page, a notebook's stored outputs included, on one line."""
     text = (WORKBOOK / name).read_text(encoding="utf-8")
-    if name.endswith(".md"):
+    if str(name).endswith(".md"):
         return " ".join(text.split())
     cells = json.loads(text)["cells"]
     parts = ["".join(cell["source"]) for cell in cells]
@@ -183,7 +184,7 @@ def test_650_mL_in_one_two_and_three_soaks(soaks, share):
     )
     assert round(100 * (1 - found), 1) == share
     assert f"{share:g}" in page("09_soak_or_drip.ipynb")
-    assert f"{share:g}" in page("09_soak_or_drip_teacher.md")
+    assert f"{share:g}" in page("teacher/09_soak_or_drip.md")
     if soaks > 1:
         again = seen(9, 6, soaks=soaks).number("again")
         assert again.amount == pytest.approx(share, abs=0.05)
@@ -308,7 +309,7 @@ def test_one_account_of_waiting():
     # Half of the rest every 3 days (common practice, no source): two weeks are 14/3 halvings.
     assert f"{100 * (1 - 0.5 ** (14 / 3)):.1f}" == "96.1"
     assert "96.1 % of what can move" in told
-    for name in ("07_waiting_and_pressing.ipynb", "07_waiting_and_pressing_teacher.md"):
+    for name in ("07_waiting_and_pressing.ipynb", "teacher/07_waiting_and_pressing.md"):
         for words in ("about 8 mm", "three days", "11 hours", "a little over an hour"):
             assert words in page(name), (name, words)
 
@@ -382,7 +383,7 @@ def test_the_beds_and_the_bars_of_1866():
     assert 0.71 <= dense <= 0.84
     assert leaf < 0.71
     assert round(100 * leaf) == 46
-    assert "Leaf runs below: 46" in page("08_drip_by_drip_teacher.md")
+    assert "Leaf runs below: 46" in page("teacher/08_drip_by_drip.md")
     told = seen(8, 3, flow="moderate").sentence
     assert f"{100 * leaf:.1f} % there, outside the bar" in told
     assert "fitted" in seen(8, 1).sentence
@@ -398,7 +399,7 @@ def test_hold_keep_count_and_tap_come_from_one_place():
     assert run.number("hours").amount == pytest.approx(500 / 0.2 / 60, abs=1e-6)
     assert f"{500 / 0.2 / 60:.1f}" == "41.7"
     assert run.number("hours").note == f"{0.2 * 37:.1f} drops a minute"
-    teacher = page("08_drip_by_drip_teacher.md")
+    teacher = page("teacher/08_drip_by_drip.md")
     assert f"the {500 * 20 / 7.4 / 60:.1f} of 20 to the mL" in teacher
     assert "580 for a dense powder" in teacher
     # 20 drops a minute, 37 to the mL, is 5.4 mL a minute for each kg, over the 5 of "quick": 15.4 h, not for 100 g.
@@ -470,7 +471,7 @@ def test_the_opening_jar_of_lesson_5_has_three_different_figures():
     assert seen(5, 3).number("end").amount == pytest.approx(100 / 275 * 100)
     solids, wettest = 25.0, 5 * 2 / 35
     assert f"{solids / (1 - wettest):.0f}" == "35"  # g on the tray
-    assert "shrink to 35 g" in page("05_plant_water_teacher.md")
+    assert "shrink to 35 g" in page("teacher/05_plant_water.md")
 
 
 def test_hips_have_the_water_that_was_measured():
@@ -482,13 +483,13 @@ def test_hips_have_the_water_that_was_measured():
     for words in ("airs out of", "mask"):
         assert words in LESSONS[8].CAUTION
         assert words in page("08_drip_by_drip.ipynb")
-        assert words in page("08_drip_by_drip_teacher.md")
+        assert words in page("teacher/08_drip_by_drip.md")
 
 
 def test_marshmallow_stands_only_where_its_mucilage_is_the_point():
-    for path in sorted(WORKBOOK.glob("*")):
-        if path.suffix in (".md", ".ipynb") and path.name[:2] != "09":
-            assert "marshmallow" not in page(path.name).lower(), path.name
+    for path in PAGES:
+        if path.name[:2] != "09":
+            assert "marshmallow" not in page(path).lower(), path.name
     for lesson, _, text in shown():
         if "marshmallow" in text.lower():
             assert lesson == 8, text
@@ -555,7 +556,7 @@ def test_three_fresh_lots_end_under_the_floor():
         liquid = liquid + 80 - 4 * 20
         ends.append(f"{strength:.1f}")
     assert ends == ["67.9", "48.5", "34.6"]
-    assert "67.9, 48.5 and 34.6 % vol: under the floor" in page("07_waiting_and_pressing_teacher.md")
+    assert "67.9, 48.5 and 34.6 % vol: under the floor" in page("teacher/07_waiting_and_pressing.md")
     look = seen(7, 8)
     assert look.number("end").amount == pytest.approx(strength, abs=1e-6)
     assert "count it as under" in look.sentence
@@ -577,7 +578,7 @@ def test_ten_spoons():
     assert math.isclose(10 / (10 + 10 / 9), 0.9)
     assert (
         "ten and ten. The bowl went from 50 to 20. Then until one in ten is water: ten and a little over one"
-        in page("03_moisture_teacher.md")
+        in page("teacher/03_moisture.md")
     )
 
 
@@ -602,7 +603,7 @@ def test_what_the_marc_keeps_is_not_painted_as_alcohol():
 
 
 def test_pounds_have_ounces_and_degrees_no_tenths():
-    texts = [page(path.name) for path in sorted(WORKBOOK.glob("*")) if path.suffix in (".md", ".ipynb")]
+    texts = [page(path) for path in PAGES]
     for text in [*texts, *(text for _, _, text in shown())]:
         assert not re.search(r"\d \d/\d lb\b", text), text
         assert not re.search(r"\d\.\d °F", text), text
@@ -704,7 +705,7 @@ def paragraphs():
             text = "".join(cell["source"])
             if cell["cell_type"] == "markdown" and not GIVEN.match(text):
                 yield f"n{path.name[:2]}", " ".join(text.split())
-    for path in sorted(WORKBOOK.glob("*.md")):
+    for path in sorted(WORKBOOK.glob("teacher/*.md")):
         for part in path.read_text(encoding="utf-8").split("\n\n"):
             for text in part.splitlines() if part.startswith("|") else [part]:
                 yield f"t{path.name[:2]}", " ".join(text.split())

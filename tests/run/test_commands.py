@@ -43,7 +43,7 @@ def test_each_command_explains_itself(name, ask, capsys):
 def test_help_lists_every_command(words, capsys):
     assert launch.main(words) == 0
     said = capsys.readouterr().out
-    assert {"fresh", "ready", "site", "test", "open"} <= set(commands.names())
+    assert {"fresh", "pack", "ready", "site", "test", "open"} <= set(commands.names())
     for name in commands.names():
         assert commands.command(name).LINE in said
     assert said.index(commands.command(commands.FIRST).LINE) < said.index(commands.command("fresh").LINE)
@@ -117,6 +117,12 @@ LESSON = "Say the number of one lesson"
         (["site", "--port", "²"], PORT),
         (["site", "--to"], "--to wants the folder for the site behind it."),
         (["site", "--class"], "--class wants the path of your class.toml behind it."),
+        (
+            ["site", "--to", "~nobody-of-that-name/x"],
+            "Nobody on this computer is called nobody-of-that-name. --to wants",
+        ),
+        (["pack", "--to"], "--to wants the folder behind it"),
+        (["site", "foo"], 'Nothing more was expected here, and "foo" was typed.'),
         (["site", "--serv"], '"--serv" was typed. Did you mean "--serve"?'),
         (["site", "--serve=yes"], "does not go together"),
         (["--prot"], '"--prot" was typed. Did you mean "--port"?'),

@@ -21,6 +21,8 @@ def house(tmp_path):
         (checkout / shelf / "05_plant_water.ipynb").write_text("as it came")
     (checkout / "workbook" / "03_moisture.ipynb").write_text("three")
     (checkout / "workbook" / ".ipynb_checkpoints").mkdir()
+    (checkout / copies.NOTES).mkdir()
+    (checkout / copies.NOTES / "01_ounces.md").write_text("for the teacher")
     return checkout, tmp_path / "sums"
 
 
@@ -28,10 +30,10 @@ def test_the_first_start_brings_everything_but_what_serves_the_tests(house):
     checkout, home = house
     said = copies.bring(home, checkout)
     assert len(said) == 1
-    assert "3 files" in said[0]
+    assert "4 files" in said[0]
     there = sorted(p.relative_to(home).as_posix() for p in home.rglob("*") if p.is_file())
     lessons = ["exercises/05_plant_water.ipynb", "workbook/03_moisture.ipynb", "workbook/05_plant_water.ipynb"]
-    assert there == [copies.RECORD, *lessons]
+    assert there == [copies.RECORD, *lessons, "workbook/teacher/01_ounces.md"]
 
 
 def test_the_second_start_has_nothing_to_say(house):
@@ -109,6 +111,18 @@ def test_fresh_of_no_lesson_says_nothing_was_done(house):
     assert not home.exists()
 
 
+def test_a_folder_where_a_notebook_should_be_is_said_and_left(house):
+    checkout, home = house
+    (home / "workbook" / "05_plant_water.ipynb" / "mine").mkdir(parents=True)
+    said = copies.bring(home, checkout)
+    assert any("workbook/05_plant_water.ipynb is a folder" in line for line in said)
+    assert (home / "workbook" / "03_moisture.ipynb").exists()
+    assert (home / "workbook" / "05_plant_water.ipynb" / "mine").exists()
+    copies.fresh(5, home, checkout)
+    assert (home / "workbook" / "05_plant_water-kept-1.ipynb" / "mine").exists()
+    assert lesson(home) == "as it came"
+
+
 def update(checkout, text="a newer one"):
     """A newer herbcalc brings another lesson 5."""
     for shelf in copies.SHELVES:
@@ -166,7 +180,7 @@ def test_a_copy_is_swapped_in_one_step(house, monkeypatch, again):
     with pytest.raises(person.NotKept, match=r"05_plant_water\.ipynb could not be kept in .*The disk is full"):
         again(home, checkout)
     assert lesson(home) == "as it came"
-    assert {p.name for p in (home / "workbook").iterdir()} == {"03_moisture.ipynb", "05_plant_water.ipynb"}
+    assert {p.name for p in (home / "workbook").iterdir()} == {"03_moisture.ipynb", "05_plant_water.ipynb", "teacher"}
 
 
 def test_a_stop_in_the_middle_of_a_renewal_is_made_good_at_the_next_start(house, monkeypatch):

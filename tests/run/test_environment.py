@@ -1,144 +1,34 @@
-"""The environment's stamp: what it must notice, what it must not lose, and what a child of ours must not inherit."""
+"""What is asked of an environment, what a child of ours must not inherit, the sentences. Set-ups: test_set_up.py."""
 
 from __future__ import annotations
 
 import json
-import shutil
 import sys
 from pathlib import Path
 
 import pytest
 
-from herbcalc.run import environment
-
-
-class House:
-    """A checkout with an environment that "starts"; what the set-up would run is noted in `steps` instead."""
-
-    def __init__(self, monkeypatch, tmp_path):
-        self.monkeypatch, self.elsewhere = monkeypatch, tmp_path / "elsewhere"
-        self.steps, self.stops_at = [], ""
-        self.checkout = tmp_path / "here"
-        self.checkout.mkdir()
-        self.change(1)
-        self.settle()
-        monkeypatch.setattr(environment, "_follow", self.follow)
-        monkeypatch.setattr(environment, "starts", lambda: True)
-        monkeypatch.delenv("HERBCALC_ENV", raising=False)
-
-    def settle(self):
-        folder = self.checkout / ".herbcalc-env"
-        for name, place in (("CHECKOUT", self.checkout), ("FOLDER", folder), ("STAMP", folder / "stamp.json")):
-            self.monkeypatch.setattr(environment, name, place)
-
-    def follow(self, words, doing):
-        self.steps.append(words)
-        environment.FOLDER.mkdir(exist_ok=True)
-        if self.stops_at == words[2]:
-            raise environment.NotReady("no route to the host")
-
-    def change(self, number):
-        (self.checkout / "pyproject.toml").write_text(f"a = {number}\n")
-
-    def move(self):
-        self.checkout = Path(shutil.move(self.checkout, self.elsewhere))
-        self.settle()
-
-    def done(self):
-        """The steps since this was last asked, by name."""
-        names = [words[2] for words in self.steps]
-        self.steps = []
-        return names
-
-
-@pytest.fixture
-def house(monkeypatch, tmp_path):
-    return House(monkeypatch, tmp_path)
-
-
-def test_a_second_start_does_nothing(house):
-    assert environment.python(("workbook",)) == environment.inside(environment.FOLDER)
-    assert house.done() == ["venv", "pip"]
-    environment.python(("workbook",))
-    assert house.done() == []
-
-
-def test_a_moved_folder_is_noticed_and_its_environment_made_anew(house):
-    """An environment remembers its place: the old one would go on to use the folder that it came from."""
-    environment.python(("workbook",))
-    (environment.FOLDER / "lib").mkdir()
-    house.move()
-    assert not environment.stands(("workbook",))
-    house.done()
-    environment.python(("workbook",))
-    assert house.done() == ["venv", "pip"]
-    assert not (environment.FOLDER / "lib").exists()
-    assert environment.stamp()["folder"] == str(house.checkout)
-
-
-def test_a_changed_project_is_brought_up_to_date_in_place(house):
-    environment.python(("workbook",))
-    house.change(2)
-    house.done()
-    environment.python(("workbook",))
-    assert house.done() == ["pip"]
-
-
-def test_extras_that_were_there_stay(house):
-    """The tests were set up once; a new version of the project must not take them away at the next plain start."""
-    environment.python(("workbook", "tests"))
-    house.change(2)
-    environment.python(("workbook",))
-    assert house.steps[-1][-1] == ".[tests,workbook]"
-    assert json.loads(environment.STAMP.read_text())["extras"] == ["tests", "workbook"]
-    assert environment.stands(("workbook", "tests"))
-
-
-def test_more_extras_are_fetched_beside_those_that_are_there(house):
-    environment.python(("workbook",))
-    environment.python(("tests",))
-    assert house.steps[-1][-1] == ".[tests,workbook]"
-
-
-@pytest.mark.parametrize(
-    ("before", "step"),
-    [
-        ("nothing", "venv"),
-        ("nothing", "pip"),
-        ("older", "pip"),
-        ("moved", "venv"),
-        ("fewer extras", "pip"),
-    ],
-)
-def test_no_stamp_stands_after_a_set_up_that_stopped(house, before, step):
-    """Half of a set-up must never be taken for a whole one, whatever stood there before."""
-    if before != "nothing":
-        environment.python(("workbook",))
-    if before == "older":
-        house.change(2)
-    if before == "moved":
-        house.move()
-    house.done()
-    house.stops_at = step
-    asked = ("workbook", "tests") if before == "fewer extras" else ("workbook",)
-    with pytest.raises(environment.NotReady, match="no route"):
-        environment.python(asked)
-    assert house.done()[-1] == step
-    assert not environment.STAMP.exists()
-    assert not environment.stands(("workbook",))
-    house.stops_at = ""
-    environment.python(asked)
-    assert environment.stands(asked)
-
+from herbcalc import launch
+from herbcalc.run import building, children, environment, inventory
 
 LEAKS = {"PYTHONPATH": "/elsewhere", "PYTHONHOME": "/usr", "VIRTUAL_ENV": "/another", "__PYVENV_LAUNCHER__": "/x"}
 LOOK = "import json, os, sys; json.dump(dict(os.environ), open(sys.argv[1], 'w'))"
 
 
-def test_a_childs_python_is_led_to_no_other_packages(house, monkeypatch, tmp_path):
+@pytest.fixture
+def nothing_set_up(monkeypatch, tmp_path):
+    """A checkout in which nothing is set up yet."""
+    monkeypatch.delenv("HERBCALC_ENV", raising=False)
+    for name in ("FOLDER", "LOCK", "LOG"):
+        monkeypatch.setattr(environment, name, tmp_path / getattr(environment, name).name)
+    return tmp_path
+
+
+def test_a_childs_python_is_led_to_no_other_packages(monkeypatch, tmp_path):
     for name, value in LEAKS.items():
         monkeypatch.setenv(name, value)
     monkeypatch.setenv("KEPT", "yes")
+    monkeypatch.delenv("HERBCALC_ENV", raising=False)
     monkeypatch.setattr(environment, "python", lambda _: Path(sys.executable))
     assert environment.call(("workbook",), ["-I", "-c", LOOK, str(tmp_path / "seen")], {"OURS": "too"}) == 0
     seen = json.loads((tmp_path / "seen").read_text())
@@ -146,23 +36,143 @@ def test_a_childs_python_is_led_to_no_other_packages(house, monkeypatch, tmp_pat
     assert (seen["KEPT"], seen["OURS"], seen["PYTHONUTF8"]) == ("yes", "too", "1")
 
 
-def test_the_set_up_itself_is_led_to_no_other_packages(monkeypatch, tmp_path):
-    monkeypatch.setattr(environment, "CHECKOUT", tmp_path)
-    monkeypatch.setattr(environment, "FOLDER", tmp_path)
-    monkeypatch.setattr(environment, "LOG", tmp_path / "install.log")
+def test_the_set_up_itself_is_led_to_no_other_packages(monkeypatch):
     monkeypatch.delenv("HERBCALC_ENV", raising=False)
     monkeypatch.setenv("PYTHONPATH", "/elsewhere")
-    environment._follow([sys.executable, "-I", "-c", LOOK, str(tmp_path / "seen")], "looking")
-    assert "PYTHONPATH" not in json.loads((tmp_path / "seen").read_text())
+    assert "PYTHONPATH" not in children.clean({"PIP_RETRIES": "2"})
+    assert children.clean({"PIP_RETRIES": "2"})["PIP_RETRIES"] == "2"
 
 
 def test_an_environment_of_ones_own_keeps_its_surroundings(monkeypatch):
     monkeypatch.setenv("HERBCALC_ENV", "here")
     monkeypatch.setenv("PYTHONPATH", "/elsewhere")
-    assert environment.clean()["PYTHONPATH"] == "/elsewhere"
-    assert environment.clean()["PYTHONUTF8"] == "1"
+    assert children.clean()["PYTHONPATH"] == "/elsewhere"
+    assert children.clean()["PYTHONUTF8"] == "1"
 
 
 def test_the_exit_code_of_the_child_is_ours(monkeypatch):
     monkeypatch.setenv("HERBCALC_ENV", "here")
     assert environment.call((), ["-c", "raise SystemExit(5)"]) == 5
+
+
+def test_an_environment_whose_python_is_gone_does_not_run(tmp_path):
+    assert not building.look(building.inside(tmp_path), {}).runs
+    program = building.inside(tmp_path)
+    program.parent.mkdir(parents=True)
+    program.write_text("not a program")
+    program.chmod(0o755)
+    assert not building.look(program, {}).runs
+
+
+def test_this_environment_has_all_that_pyproject_asks_for():
+    now = building.look(Path(sys.executable), environment.needs())
+    assert now.runs
+    assert not now.lacks((environment.CORE, "workbook"))
+    assert now.have["pint"]
+
+
+def test_needs_are_read_from_pyproject():
+    needs = environment.needs()
+    assert set(needs) == {"herbcalc", "workbook", "tests"}
+    assert any(need.startswith("pint") for need in needs["herbcalc"])
+    assert any(need.startswith("jupyterlab") for need in needs["workbook"])
+
+
+def test_a_packages_needs_are_read_from_its_papers(monkeypatch, tmp_path):
+    from email.message import Message
+
+    papers = Message()
+    for need in ("pint>=0.24.4", "jupyterlab>=4.2; extra == 'workbook'", "tzdata; sys_platform == 'win32'"):
+        papers["Requires-Dist"] = need
+    papers["Provides-Extra"] = "workbook"
+    monkeypatch.setattr(environment, "CHECKOUT", tmp_path)
+    monkeypatch.setattr("importlib.metadata.metadata", lambda name: papers)
+    assert environment.needs() == {
+        "herbcalc": ["pint>=0.24.4", "tzdata; sys_platform == 'win32'"],
+        "workbook": ["jupyterlab>=4.2"],
+    }
+
+
+def test_what_is_asked_for_by_several_is_fetched_within_all_their_bounds():
+    """And what only another computer, or an extra that nobody asked for, would need is no gap."""
+    here = ["nosuchpart>=2", "nosuchpart<9", "other; sys_platform == 'abacus'", "third; extra == 'x'", "pytest<1"]
+    gaps = inventory.held({"a": here})["gaps"]["a"]
+    assert gaps == {"absent": ["nosuchpart<9,>=2"], "torn": [], "older": ["pytest<1"]}
+
+
+def test_a_missing_part_of_debians_python_is_named(monkeypatch, nothing_set_up, capsys):
+    monkeypatch.setattr(building.importlib.util, "find_spec", lambda name: None)
+    assert launch.main(["test"]) == 1
+    assert "sudo apt install python3-venv" in capsys.readouterr().out
+    assert not environment.FOLDER.exists()
+
+
+def test_a_folder_that_cannot_be_written_to_gets_a_sentence(monkeypatch, nothing_set_up, capsys):
+    (nothing_set_up / "file").touch()  # nothing can be made below a file, whoever asks
+    monkeypatch.setattr(environment, "FOLDER", nothing_set_up / "file" / ".herbcalc-env")
+    monkeypatch.setattr(environment, "LOCK", nothing_set_up / "file" / "lock")
+    assert launch.main(["test"]) == 1
+    assert "Copy the whole folder that README.md is in to a place where you may write" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize(
+    ("said", "sentence"),
+    [
+        ("x\nERROR: Could not install: [Errno 28] No space left on device", "There is not enough room on the disk"),
+        ("WARNING: Retrying (Retry(total=1)) after connection broken by\nERROR: No matching", "was not reached"),
+        ("ERROR: Could not find a version that satisfies x (from versions: none)", "was not reached"),
+        ("a\nERROR: THESE PACKAGES DO NOT MATCH THE HASHES\n", "while mixing. The last that was said: THESE PACK"),
+    ],
+)
+def test_a_step_that_stops_says_first_what_would_help(said, sentence, tmp_path):
+    assert sentence in building.why(said, "mixing", tmp_path)
+
+
+@pytest.mark.parametrize(
+    ("python", "fit"), [("3.11.7", True), ("3.11.9", True), ("3.11.2", False), ("3.12.9", False), ("3.10.9", False)]
+)
+def test_a_packs_parts_serve_the_same_python_and_its_later_releases(python, fit, monkeypatch):
+    note = {**building.kind_of_computer(), "python": "3.11.7"}
+    monkeypatch.setattr(building.platform, "python_version", lambda: python)
+    assert building.fits(note) == fit
+    assert not building.fits({**note, "platform": "abacus"})
+
+
+def test_a_log_that_cannot_be_kept_is_said_instead(tmp_path):
+    work = building.Work(tmp_path, tmp_path / "env", tmp_path / "no folder" / "log", 0, ["no route", "to the host"])
+    assert work.kept_log() == "The last that was said:\n\n    no route\n    to the host"
+
+
+# --- herbcalc as a package, with no checkout round it ---
+
+
+@pytest.fixture
+def package(monkeypatch, tmp_path):
+    monkeypatch.delenv("HERBCALC_ENV", raising=False)
+    monkeypatch.setattr(environment, "CHECKOUT", tmp_path)
+
+
+@pytest.mark.usefixtures("package")
+def test_a_package_uses_the_python_it_was_installed_into(monkeypatch):
+    monkeypatch.setattr(environment, "needs", lambda: {"herbcalc": ["pint"], "workbook": ["jupyterlab"]})
+    assert environment.python(("workbook",)) == Path(sys.executable)
+
+
+@pytest.mark.usefixtures("package")
+def test_a_package_that_lacks_something_names_what_fetches_it(monkeypatch, capsys):
+    monkeypatch.setattr(environment, "needs", lambda: {"herbcalc": ["pint"], "workbook": ["nosuchpart>=3"]})
+    assert launch.main([]) == 1
+    assert f'{sys.executable} -m pip install "nosuchpart>=3"' in capsys.readouterr().out
+    assert launch.main(["ready"]) == 0
+    said = capsys.readouterr().out
+    assert '-m pip install "nosuchpart>=3"' in said
+    assert "The tests are not in this package" in said
+
+
+@pytest.mark.usefixtures("package")
+def test_what_only_a_checkout_can_do_says_so(capsys):
+    assert launch.main(["test"]) == 1
+    assert launch.main(["pack"]) == 1
+    said = capsys.readouterr().out
+    assert "The tests lie in the folder that herbcalc is made in" in said
+    assert "A pack is made from the folder that herbcalc is made in" in said

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import ast
-import importlib.util
 import json
 import os
 import shutil
@@ -11,8 +10,10 @@ import signal
 import socket
 import subprocess
 import sys
+import threading
 import time
 from contextlib import contextmanager
+from http.server import BaseHTTPRequestHandler, HTTPServer
 from pathlib import Path
 
 import pytest
@@ -136,63 +137,6 @@ def test_the_server_starts_on_the_copies_with_its_own_settings(monkeypatch, tmp_
     assert (tmp_path / "sums" / "workbook" / "00_start.ipynb").exists()
 
 
-def test_the_stamp_knows_place_project_and_extras(monkeypatch, tmp_path):
-    monkeypatch.setattr(environment, "CHECKOUT", tmp_path)
-    monkeypatch.setattr(environment, "FOLDER", tmp_path / ".herbcalc-env")
-    monkeypatch.setattr(environment, "STAMP", tmp_path / ".herbcalc-env" / "stamp.json")
-    environment.FOLDER.mkdir()
-    (tmp_path / "pyproject.toml").write_text("a = 1\n")
-    assert not environment.stands(("workbook",))
-    environment.STAMP.write_text('{"folder": "torn')
-    assert not environment.stands(("workbook",))
-    monkeypatch.setattr(environment, "starts", lambda: True)
-    environment.STAMP.write_text(json.dumps(environment.wanted(("tests", "workbook"))))
-    assert environment.stands(("workbook",))
-    assert not environment.stands(("workbook", "site"))
-    (tmp_path / "pyproject.toml").write_text("a = 2\n")
-    assert not environment.stands(("workbook",))
-
-
-def test_an_environment_whose_python_is_gone_does_not_stand(monkeypatch, tmp_path):
-    monkeypatch.setattr(environment, "FOLDER", tmp_path)
-    assert not environment.starts()
-    program = environment.inside(tmp_path)
-    program.parent.mkdir(parents=True)
-    program.write_text("not a program")
-    assert not environment.starts()
-    monkeypatch.setattr(environment, "inside", lambda _: Path(sys.executable))
-    assert environment.starts() == (importlib.util.find_spec("jupyterlab") is not None)
-
-
-def test_a_set_up_that_was_stopped_half_way_is_made_anew(monkeypatch, tmp_path):
-    """What lay there is cleared, but for the person's settings; no stamp stands before the end."""
-    monkeypatch.setattr(environment, "FOLDER", tmp_path)
-    monkeypatch.setattr(environment, "STAMP", tmp_path / "stamp.json")
-    monkeypatch.setattr(environment, "LOG", tmp_path / "install.log")
-    (tmp_path / "lib").mkdir()
-    (tmp_path / "lib" / "half.py").touch()
-    (tmp_path / "settings").mkdir()
-    steps = []
-
-    def follow(words, doing):
-        assert not environment.STAMP.exists()
-        steps.append((words[1:3], sorted(entry.name for entry in tmp_path.iterdir())))
-
-    monkeypatch.setattr(environment, "_follow", follow)
-    environment.set_up(["workbook"])
-    assert steps == [(["-m", "venv"], ["settings"]), (["-m", "pip"], ["settings"])]
-    assert environment.stamp() == environment.wanted(["workbook"])
-
-
-def test_a_folder_that_cannot_be_written_to_gets_a_sentence(monkeypatch, tmp_path, capsys):
-    (tmp_path / "file").touch()  # nothing can be made below a file, whoever asks
-    monkeypatch.delenv("HERBCALC_ENV", raising=False)
-    monkeypatch.setattr(environment, "FOLDER", tmp_path / "file" / ".herbcalc-env")
-    monkeypatch.setattr(environment, "STAMP", environment.FOLDER / "stamp.json")
-    assert launch.main(["test"]) == 1
-    assert "Copy the whole folder that README.md is in to a place where you may write" in capsys.readouterr().out
-
-
 @pytest.mark.skipif(os.name == "nt", reason="Windows ends a process without asking it")
 @pytest.mark.parametrize("how", [signal.SIGTERM, signal.SIGINT])
 def test_what_was_started_ends_with_us(how):
@@ -221,30 +165,86 @@ def test_what_was_started_ends_with_us(how):
     raise AssertionError("the child lives on")
 
 
-def test_a_missing_part_of_debians_python_is_named(monkeypatch, tmp_path):
-    monkeypatch.setattr(environment, "FOLDER", tmp_path / ".herbcalc-env")
-    monkeypatch.setattr("importlib.util.find_spec", lambda name: None)
-    with pytest.raises(environment.NotReady, match="sudo apt install python3-venv"):
-        environment.set_up(["workbook"])
-    assert not (tmp_path / ".herbcalc-env").exists()
+class Server(BaseHTTPRequestHandler):
+    """As much of a notebook server as is asked of one that runs: it answers who knows its token."""
+
+    def do_GET(self):
+        self.send_response(200 if self.headers["Authorization"] == "token right" else 403)
+        self.end_headers()
+
+    def log_message(self, *words):
+        pass
 
 
-def test_without_a_checkout_a_sentence(monkeypatch, tmp_path, capsys):
-    monkeypatch.delenv("HERBCALC_ENV", raising=False)
-    monkeypatch.setattr(environment, "CHECKOUT", tmp_path)
-    assert launch.main(["test"]) == 1
-    assert "the one with README.md in it" in capsys.readouterr().out
+@pytest.fixture
+def served(tmp_path, monkeypatch):
+    """A workbook that runs on the folder `sums`: its door number, and a call that changes what its note says."""
+    monkeypatch.setenv("HERBCALC_ENV", "here")
+    monkeypatch.setenv("HERBCALC_HOME", str(tmp_path / "sums"))
+    monkeypatch.setenv("HERBCALC_SETTINGS", str(tmp_path / "settings"))
+    monkeypatch.delenv("DISPLAY", raising=False)
+    (tmp_path / "settings" / "runtime").mkdir(parents=True)
+    with HTTPServer(("localhost", 0), Server) as server:
+        threading.Thread(target=server.serve_forever, daemon=True).start()
+        port = server.server_address[1]
+
+        def note(**other):
+            said = {"port": port, "token": "right", "root_dir": str(tmp_path / "sums"), **other}
+            (tmp_path / "settings" / "runtime" / "jpserver-1.json").write_text(json.dumps(said))
+
+        note()
+        yield port, note
+        server.shutdown()
 
 
-def test_a_step_that_stops_says_why_and_where_the_story_is(monkeypatch, tmp_path, capsys):
-    monkeypatch.setattr(environment, "CHECKOUT", tmp_path)
-    monkeypatch.setattr(environment, "FOLDER", tmp_path)
-    monkeypatch.setattr(environment, "LOG", tmp_path / "install.log")
-    program = "print('Collecting pint>=0.24'); print('no route'); raise SystemExit(1)"
-    with pytest.raises(environment.NotReady, match=r"(?s)stopped while fetching.*no route.*install.log"):
-        environment._follow([sys.executable, "-c", program], "fetching the parts")
-    assert "    pint\n" in capsys.readouterr().out
-    assert "no route" in (tmp_path / "install.log").read_text()
+@pytest.mark.parametrize("display", [True, False])
+@pytest.mark.parametrize("asked", [True, False])
+def test_a_second_start_opens_the_workbook_that_runs(served, display, asked, monkeypatch, capsys):
+    port, _ = served
+    opened = []
+    monkeypatch.setattr(lab, "has_display", lambda: display)
+    monkeypatch.setattr(lab.webbrowser, "open", lambda address: opened.append(address) or True)
+    monkeypatch.setattr(environment, "run", lambda *_: pytest.fail("a second one was started"))
+    assert launch.main(["--port", str(port)] if asked else []) == 0
+    address = f"http://localhost:{port}/lab/tree/workbook/00_start.ipynb?token=right"
+    said = capsys.readouterr().out
+    assert "The workbook is running already" in said
+    assert address in said
+    assert opened == ([address] if display else [])
+
+
+@pytest.mark.parametrize(
+    "other", [{"root_dir": "/somebody/else"}, {"token": "another"}, {"port": 9}, {"port": None}, {"token": "right"}]
+)
+def test_a_note_that_does_not_hold_starts_a_workbook(served, other, monkeypatch, tmp_path):
+    """Of another folder, of a server that is gone or is another's, half of a note, or another door was asked for."""
+    _, note = served
+    note(**other)
+    asked = lab.free_port(8950) if other == {"token": "right"} else None
+    started = []
+    monkeypatch.setattr(environment, "run", lambda *what: started.append(what) or 0)
+    assert lab.open_workbook(asked) == 0
+    assert len(started) == 1
+
+
+def test_settings_are_no_guests_where_the_environment_is_not_ours(monkeypatch, tmp_path):
+    monkeypatch.delenv("HERBCALC_SETTINGS", raising=False)
+    monkeypatch.setattr(environment, "FOLDER", tmp_path / "env")
+    assert lab.settings_folder(tmp_path) == tmp_path / ".settings", "there is no environment yet"
+    (tmp_path / "env" / "settings" / "runtime").mkdir(parents=True)
+    assert lab.settings_folder(tmp_path) == tmp_path / "env" / "settings"
+    writes = os.access
+    monkeypatch.setattr(os, "access", lambda place, how: Path(place).name != "runtime" and writes(place, how))
+    assert lab.settings_folder(tmp_path) == tmp_path / ".settings", "one folder in it is another account's"
+    monkeypatch.setattr(environment, "is_checkout", lambda: False)
+    assert lab.settings_folder(tmp_path) == tmp_path / ".settings", "a package has no environment of its own"
+
+
+@pytest.mark.parametrize("words", [[], ["fresh", "5"], ["ready"]])
+def test_the_home_of_somebody_unknown_gets_a_sentence(words, monkeypatch, capsys):
+    monkeypatch.setenv("HERBCALC_HOME", "~nobody-of-that-name/sums")
+    assert launch.main(words) == 1
+    assert "nobody on this computer is called nobody-of-that-name" in capsys.readouterr().out
 
 
 @pytest.mark.parametrize(

@@ -2,16 +2,21 @@
 
 from __future__ import annotations
 
+import asyncio
 import copy
+import gc
 import importlib
 import json
+import logging
 import re
 from pathlib import Path
 from typing import Any
 
 import jupyterlab
 import nbformat
+import pytest
 from IPython.core.interactiveshell import InteractiveShell
+from tornado.websocket import WebSocketClosedError
 
 from herbcalc.run import lab, server
 
@@ -49,11 +54,12 @@ def test_other_files_are_left_alone():
     assert model == {"type": "file", "content": "metadata widgets"}
 
 
-def test_a_real_save_leaves_no_widget_in_the_file(tmp_path):
+def test_a_real_save_leaves_no_widget_in_the_file(tmp_path, asyncio_speaks):
     from jupyter_server.services.contents.filemanager import FileContentsManager
 
     class App:
         contents_manager = FileContentsManager(root_dir=str(tmp_path))
+        runtime_dir = str(tmp_path)
 
     server._load_jupyter_server_extension(App)
     App.contents_manager.save({"type": "notebook", "format": "json", "content": a_notebook()}, "a.ipynb")
@@ -62,6 +68,40 @@ def test_a_real_save_leaves_no_widget_in_the_file(tmp_path):
     assert "28.6 % vol" in saved
     assert server.VIEW not in saved
     assert "widget-state" not in saved
+
+
+@pytest.fixture
+def asyncio_speaks():
+    """asyncio's voice, given back as it was."""
+    speaks = logging.getLogger("asyncio")
+    handlers, propagates = speaks.handlers, speaks.propagate
+    yield speaks
+    for handler in speaks.handlers:
+        handler.close()
+    speaks.handlers, speaks.propagate = handlers, propagates
+
+
+def test_closed_tabs_go_to_a_file_and_all_else_to_the_window_too(tmp_path, capsys, asyncio_speaks):
+    """As tornado does it: a word to a tab that was closed fails in a task whose outcome nobody asks for."""
+
+    async def fails(trouble):
+        raise trouble
+
+    async def talk():
+        for trouble in (WebSocketClosedError(), ZeroDivisionError("a real one")):
+            task = asyncio.get_running_loop().create_task(fails(trouble))
+            await asyncio.sleep(0)
+            await asyncio.sleep(0)
+            del task
+        gc.collect()
+
+    server.keep_apart(tmp_path / server.LOG)
+    asyncio.run(talk())
+    seen, kept = capsys.readouterr().err, (tmp_path / server.LOG).read_text()
+    assert "a real one" in seen
+    assert "a real one" in kept
+    assert "WebSocketClosedError" not in seen
+    assert "WebSocketClosedError" in kept
 
 
 def test_the_shipped_settings_name_things_that_are_there():
@@ -142,7 +182,7 @@ def test_the_script_of_the_page_is_found_by_jupyterlab():
 
 def test_the_settings_name_the_script_and_what_runs_at_a_kernels_start(tmp_path, monkeypatch):
     monkeypatch.setenv("HERBCALC_SETTINGS", str(tmp_path))
-    places = lab.settings()
+    places = lab.settings(tmp_path / "sums")
     assert places["JUPYTER_PATH"] == places["JUPYTER_CONFIG_PATH"] == str(SHIPPED)
     startup = tmp_path / "ipython" / "profile_default" / "startup" / "10-herbcalc.py"
     shell = InteractiveShell()
@@ -151,5 +191,5 @@ def test_the_settings_name_the_script_and_what_runs_at_a_kernels_start(tmp_path,
     assert NameError in shell.custom_exceptions
     shell.history_manager.end_session()
     startup.write_text("an older one")
-    lab.settings()
+    lab.settings(tmp_path / "sums")
     assert "install()" in startup.read_text()

@@ -116,7 +116,8 @@ def test_what_is_kept_of_one_panel_is_not_in_the_other(home):
 
 def test_every_panel_is_a_module_of_its_lesson():
     found = [(m.LESSON, getattr(m, "PART", "")) for m in here_module.modules()]
-    assert found == [(n, name) for n in here_module.lessons() for name in here_module.panels(n)]
+    numbers = (here_module.START, *here_module.lessons())  # first aid has a panel, and is no lesson
+    assert found == [(n, name) for n in numbers for name in here_module.panels(n)]
 
 
 def test_hands_are_counted_where_a_teacher_works(home):
@@ -277,6 +278,23 @@ def test_a_saved_page_says_that_it_does_not_run(home):
 
 
 # --- quick to open --------------------------------------------------------------------------------------------------
+
+
+def test_no_lesson_loads_a_library_that_the_browser_would_have_to_fetch(home):
+    """Panels, cards and gaps of all lessons, one after the other."""
+    watched = (
+        "import sys; import pint; before = set(sys.modules)\n"
+        "from herbcalc.homework import in_class\n"
+        "from herbcalc.show import here, lesson\n"
+        "for number in here.lessons():\n"
+        "    page = lesson(number); page.panel()\n"
+        "    for item in page.items(): page.item(item)\n"
+        "    for gap in range(len(in_class.gaps(number))): page.gap(gap + 1)\n"
+        "new = {name.split('.')[0] for name in set(sys.modules) - before}\n"
+        "assert not new & {'pandas', 'scipy'}, new"
+    )
+    seen = subprocess.run([sys.executable, "-c", watched], capture_output=True, text=True, env=os.environ.copy())
+    assert seen.returncode == 0, seen.stderr
 
 
 OPENED = ["first_aid()", *(f"lesson({number})" for number in (0, *here_module.lessons()))]

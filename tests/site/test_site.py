@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import hashlib
-import io
 import json
 import os
 import re
@@ -19,7 +18,7 @@ import pytest
 from herbcalc import launch, place, rules, site
 from herbcalc.person import class_file
 from herbcalc.run import environment
-from herbcalc.site import laying, parts
+from herbcalc.site import laying, offline, parts, slim
 
 
 def a_notebook(path, heading="# 5. A lesson", kernel="python3"):
@@ -35,7 +34,8 @@ def checkout(tmp_path):
     a_notebook(root / "workbook" / "05_plant_water.ipynb")
     a_notebook(root / "workbook" / ".ipynb_checkpoints" / "05_plant_water-checkpoint.ipynb")
     a_notebook(root / "exercises" / "05_plant_water.ipynb", "# 5. Exercises <b>")
-    (root / "workbook" / "05_plant_water_teacher.md").write_text("notes", encoding="utf-8")
+    (root / "workbook" / "teacher").mkdir()
+    (root / "workbook" / "teacher" / "05_plant_water.md").write_text("notes", encoding="utf-8")
     (root / "workbook" / "conftest.py").write_text("", encoding="utf-8")
     (root / "herbcalc").mkdir()
     (root / "herbcalc" / "units.py").write_text("", encoding="utf-8")
@@ -154,7 +154,7 @@ def test_notebooks_and_notes_go_in_and_tests_stay_out(checkout, tmp_path):
     assert laid == [
         "exercises/05_plant_water.ipynb",
         "workbook/05_plant_water.ipynb",
-        "workbook/05_plant_water_teacher.md",
+        "workbook/teacher/05_plant_water.md",
     ]
     for where in found:
         book = json.loads((tmp_path / "contents" / where).read_text(encoding="utf-8"))
@@ -176,16 +176,82 @@ def test_a_placeholder_is_a_wheel_with_nothing_to_import(tmp_path):
     assert entry["sha256"] == hashlib.sha256(path.read_bytes()).hexdigest()
 
 
-def test_squeezing_a_wheel_leaves_what_is_inside_as_it_was(tmp_path):
-    words = {"thing/__init__.py": b"x = 1\n" * 5000, "thing-1.0.dist-info/METADATA": b"Name: thing\n"}
-    path = tmp_path / "thing-1.0-py3-none-any.whl"
-    with zipfile.ZipFile(path, "w") as z:
-        for name, data in words.items():
-            z.writestr(name, data)
-    small = parts.squeezed(path, tmp_path)
-    with zipfile.ZipFile(io.BytesIO(small.read_bytes())) as z:
-        assert {name: z.read(name) for name in z.namelist()} == words
-    assert small.stat().st_size < path.stat().st_size / 5
+def test_a_slim_wheel_runs_without_its_sources_and_without_what_nobody_asks_for(tmp_path):
+    """Made by the Python at hand; the site's is made by the browser's."""
+    wheel = tmp_path / "thing-1.0-py3-none-any.whl"
+    words = "x = 1\n" * 5000
+    with zipfile.ZipFile(wheel, "w") as z:
+        z.writestr("thing/__init__.py", words + "def amiss():\n    raise ValueError\n")
+        z.writestr("thing/tests/test_thing.py", words)
+        z.writestr("thing/template.py", "no {python} at all")
+        z.writestr("thing-1.0.dist-info/LICENSE", "yours")
+    for sources, names in (
+        (False, ["thing/__init__.pyc"]),
+        (True, ["thing/__init__.py", slim.beside("thing/__init__.py")]),
+    ):
+        small = tmp_path / f"small-{sources}.zip"
+        slim.slim(wheel, small, ["*/tests/*"], sources)
+        with zipfile.ZipFile(small) as z:
+            assert sorted(z.namelist()) == sorted([*names, "thing/template.py", "thing-1.0.dist-info/LICENSE"])
+        first = small.read_bytes()
+        slim.slim(wheel, small, ["*/tests/*"], sources)
+        assert small.read_bytes() == first, "the same files make the same archive"
+        assert small.stat().st_size < wheel.stat().st_size / 5
+        ran = [sys.executable, "-c", f"import sys; sys.path.insert(0, {str(small)!r}); import thing; print(thing.x)"]
+        assert subprocess.run(ran, capture_output=True, text=True, check=True).stdout == "1\n"
+    assert laying.entry(small, [])["imports"] == ["thing"]
+
+
+def test_a_slim_wheel_is_made_once_and_named_by_what_it_was_made_from(tmp_path, monkeypatch):
+    wheel = tmp_path / "thing-1.0-py3-none-any.whl"
+    jobs = []
+
+    def work(command, *_):
+        asked = json.loads((tmp_path / "slim" / "jobs.json").read_text(encoding="utf-8"))
+        jobs.append([job["to"] for job in asked])
+        for job in asked:
+            (tmp_path / "slim" / job["to"]).write_bytes(b"")
+
+    monkeypatch.setattr(parts, "run", work)
+    monkeypatch.setattr(parts.shutil, "which", lambda _: "node")
+    names = []
+    for held in (b"one", b"one", b"two"):
+        wheel.write_bytes(held)
+        names.append(parts.slimmed({"thing": wheel}, tmp_path, tmp_path)["thing"].name)
+    assert names[0] == names[1] != names[2]
+    assert jobs == [[names[0]], [names[2]]]
+    assert re.fullmatch(r"thing-1\.0-1[0-9a-f]{10}-py3-none-any\.whl", names[0])
+    monkeypatch.setattr(parts.shutil, "which", lambda _: None)
+    wheel.write_bytes(b"three")
+    with pytest.raises(parts.NotFetched, match="node is not on this computer"):
+        parts.slimmed({"thing": wheel}, tmp_path, tmp_path)
+
+
+def test_the_worker_knows_every_file_and_another_site_is_another_release(tmp_path):
+    releases = []
+    for words in ("old", "old", "new"):
+        place = tmp_path / f"site{len(releases)}"
+        (place / "lab").mkdir(parents=True)
+        (place / "lab" / "index.html").write_text(words, encoding="utf-8")
+        (place / offline.WORKER).write_text("theirs", encoding="utf-8")
+        releases.append(offline.lay_worker(place))
+        script = (place / offline.WORKER).read_text(encoding="utf-8")
+        files = json.loads(re.search("const FILES = (.*);", script)[1])
+        assert files == {
+            "lab/index.html": hashlib.sha256(words.encode()).hexdigest(),
+            offline.THEIRS: hashlib.sha256(b"theirs").hexdigest(),
+        }
+        assert json.loads(re.search("const RELEASE = (.*);", script)[1]) == releases[-1][:16]
+        assert f'importScripts("{offline.THEIRS}")' in script
+    assert releases[0] == releases[1] != releases[2]
+
+
+def test_what_is_left_out_is_left_out_everywhere():
+    """Neither asked of the carrier nor named as needed, and what is hollow is fetched nowhere."""
+    held = parts.parts()["without"]
+    assert parts.wanted(["numpy", *held["packages"]]) == ["numpy"]
+    fetched = {wheel["name"] for wheel in parts.parts()["wheel"]} | set(parts.parts()["carrier"]["take"])
+    assert not fetched & {*held["packages"], *held["hollow"]}
 
 
 def test_it_is_served_on_this_computer_only_and_never_stale(tmp_path):

@@ -186,7 +186,7 @@ def looks_right(sentence):
 def test_names_a_student_can_read():
     with pytest.raises(WrongUnit, match=r"^drops per minute: "):
         take("drops_per_minute", NUMBER, None)
-    with pytest.raises(WrongUnit, match=r"^the strength wanted \(to\): "):
+    with pytest.raises(WrongUnit, match=r"^what is wanted in the end \(to\): "):
         take("to", STRENGTH, 40)
 
 

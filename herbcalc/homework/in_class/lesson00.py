@@ -80,7 +80,8 @@ GAPS = (
     ),
     gap(
         "Units that go out",
-        "Each g of herb takes 5 mL of spirit (1 oz about 5 fl oz). You have {m} of herb. How much spirit is that?",
+        "Each g of herb takes 5 mL of spirit (1 oz about 4 3/4 fl oz). You have {m} of herb. How much spirit is "
+        "that?",
         fixed(m=(60, "g")),
         VOLUME,
         lambda f: 5 * f.m,

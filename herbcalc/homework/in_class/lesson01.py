@@ -139,7 +139,7 @@ def _tell(_: Rules, mark: Any, water: Any, thing: Any) -> list[str]:
         f"{true}: up to its mark of {spoken(Q(line, 'mL'))} it takes {spoken(Q(held, 'g'))} of water, "
         f"and 1 g of water fills 1 mL (1 oz nearly 1 fl oz).",
         f"The other thing weighs {three(each)} g for each mL that the water filled: {like}.",
-        f"So {spoken(Q(8.0, 'fl_oz'))} of it by the jug is {spoken(Q(8 * ML_PER_FL_OZ * each, 'g'))} on the scale.",
+        f"By a true jug {spoken(Q(8.0, 'fl_oz'))} of it weighs {spoken(Q(8 * ML_PER_FL_OZ * each, 'g'))}.",
     ]
 
 

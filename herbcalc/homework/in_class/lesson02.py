@@ -122,7 +122,8 @@ def _tell(rules: Rules, count: Any, share: Any, each: Any, want: Any) -> list[st
     if part > rules.stand_share + SLACK:
         lines.append(
             f"Your share is more than the {rules.said('stand_share')} of your house rule for a wild stand: that is "
-            "for your own garden, or for leaf that grows again."
+            "for your own garden, or for leaf that grows again, of which at most "
+            f"{rules.said('leaf_share')} parts are picked from each plant."
         )
     seen = harvest.yield_of(Q([each.to("g").magnitude], "g"))
     return [*lines, seen.said()]
@@ -131,7 +132,7 @@ def _tell(rules: Rules, count: Any, share: Any, each: Any, want: Any) -> list[st
 BENCH = Bench(
     (
         Box("count", "Plants that you counted", "count", "60"),
-        Box("share", "Share that may go", "share", "1/10"),
+        Box("share", "Share of the plants that may go", "share", "1/10"),
         Box("each", "What one plant gave on the scale", "weight", "250 g"),
         Box("want", "Basket wanted", "weight", "1.2 kg"),
     ),

@@ -137,7 +137,8 @@ _TASKS = (
 
 
 def _task_way(f: Figures, w: Walk) -> None:
-    w.say("Herb and honey in ounces are weighed; a liquid in fl oz or mL is measured in a ⟦jug⟧.")
+    w.say("Herb in oz is weighed, a liquid in fl oz is measured in a ⟦jug⟧.")
+    w.say("Of honey an oz may be meant either way, until somebody says ⟦which⟧.")
     w.say(f"{_TASKS[int(f.case)]}: ⟦{w.letter(int(f.case))}⟧.")
 
 

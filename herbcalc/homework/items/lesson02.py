@@ -6,7 +6,19 @@ import math
 from collections.abc import Callable
 
 from herbcalc import harvest
-from herbcalc.homework.blueprint import LEAVES, PLANTS, WEIGHT, Ask, Figures, Option, case, grid, mistake, plainly
+from herbcalc.homework.blueprint import (
+    LEAVES,
+    PLANTS,
+    WEIGHT,
+    Ask,
+    Figures,
+    Near,
+    Option,
+    case,
+    grid,
+    mistake,
+    plainly,
+)
 from herbcalc.homework.walk import Walk
 from herbcalc.homework.wording import BY_METRIC, METRIC, g, three
 from herbcalc.homework.wording import exact as n
@@ -21,8 +33,9 @@ _YEARS = 3
 
 
 def _clear(number: float) -> bool:
-    """Whether a number lies well between two whole ones, so that rounding up and down are two things."""
-    return 0.02 < number % 1 < 0.98
+    """Whether a number lies well between two whole ones, so that rounding up and down are two things, also once it
+    stands in a line to four figures, and for whoever writes 40.1 for 40.06."""
+    return 0.07 < number % 1 < 0.93
 
 
 def _may(f: Figures) -> int:
@@ -58,7 +71,7 @@ def _picked(f: Figures, x: float) -> str:
 def _pick_way(f: Figures, w: Walk) -> None:
     each = w.step("g", f"What one plant gives, a third of its leaf, in g: {n(f.y)} ÷ 3", f.y / 3)
     number = w.step("", f"Plants for the basket: {n(f.N)} ÷ {n(each)}", f.N / each)
-    w.whole(f"What one must have is rounded up: {n(number)}, so", math.ceil(_pick(f)), "plants")
+    w.whole(f"What one must have is rounded up: {n(number)}, so", math.ceil(f.N / each), "plants")
 
 
 # --- 2.2, 2.4, 2.5: a stand -----------------------------------------------------------------------------------------
@@ -73,7 +86,9 @@ def _both_limits_told(f: Figures) -> bool:
 
 def _dug(f: Figures, x: float) -> str:
     fills = "more than the basket needs" if x * f.y > f.N else "and the basket needs more"
-    share = f"{three(100 * x / f.S)} of every 100 plants would go, and {n(100 * f.f)} may"
+    share = f"only {n(f.S)} stand here"
+    if x <= f.S:
+        share = f"{three(100 * x / f.S)} of every 100 plants would go, and {n(100 * f.f)} may"
     return f"{x:.0f} plants give {g(x * f.y)}, {fills}; {share}."
 
 
@@ -133,6 +148,14 @@ def _set(f: Figures) -> float:
     return f.H / (1 - f.d) ** _YEARS
 
 
+def _set_year_by_year(f: Figures) -> float:
+    """Back from the last winter to the first, each time up to a whole plant."""
+    plants = f.H
+    for _ in range(_YEARS):
+        plants = math.ceil(plants / (1 - f.d))
+    return plants
+
+
 def _after_three(f: Figures, x: float) -> str:
     stand = math.floor(x * (1 - f.d) ** _YEARS)
     return f"Of {x:.0f} plants {stand} whole ones would stand after three winters, and you want {n(f.H)}."
@@ -143,7 +166,7 @@ def _set_way(f: Figures, w: Walk) -> None:
     two = w.step("", f"After two winters: {n(stays)} × {n(stays)}", stays * stays)
     after = w.step("", f"After three winters: {n(two)} × {n(stays)}", two * stays)
     number = w.step("", f"Plants for the harvest: {n(f.H)} ÷ {n(after)}", f.H / after)
-    w.whole(f"What one must have is rounded up: {n(number)}, so", math.ceil(_set(f)), "plants")
+    w.whole(f"What one must have is rounded up: {n(number)}, so", math.ceil(f.H / after), "plants")
 
 
 _PARTS = ("leaf", "flowering tops", "root", "seed")
@@ -239,6 +262,7 @@ ITEMS = (
         ),
         path=_dig_way,
         forwards="Two tests for your number: do so many roots fill the basket, and may so many be dug?",
+        edition=2,
     ),
     Ask(
         2,
@@ -282,6 +306,7 @@ ITEMS = (
         ),
         path=_pick_way,
         forwards="Take a third of one plant's leaf, so many times over. Is it the basket?",
+        edition=2,
     ),
     Ask(
         2,
@@ -322,6 +347,7 @@ ITEMS = (
         ),
         answer=_verdict,
         path=_verdict_way,
+        edition=2,
     ),
     Ask(
         2,
@@ -378,6 +404,12 @@ ITEMS = (
         lambda f: plainly(harvest.plants_to_set, f.H, f.d, float(_YEARS)),
         also={"hundred": lambda f: n(100 * f.d)},
         allowed=lambda f: _clear(_set(f)),
+        near=(
+            Near(
+                _set_year_by_year,
+                "Right. You rounded up at every winter, so a plant or so is to spare; once, at the end, is enough.",
+            ),
+        ),
         mistakes=(
             mistake(
                 "m417",
@@ -410,6 +442,7 @@ ITEMS = (
         ),
         path=_set_way,
         forwards="Let your plants go through three winters, one after the other. How many stand in the end?",
+        edition=2,
     ),
     Ask(
         2,

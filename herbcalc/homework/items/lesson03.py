@@ -239,6 +239,7 @@ def _log_way(f: Figures, w: Walk) -> None:
         said = f"{n(log[day - 1])} − {n(log[day])} = {n(lost)}, and {n(lost)} ÷ {n(log[day - 1])} = ⟦{pct(share)}⟧"
         w.say(f"Day {day}, weight lost as a share of the day before: {said}")
     w.say(f"The first one within 1 %: ⟦day {last}⟧")
+    w.end = float(last)  # read off, not worked
 
 
 ITEMS = (

@@ -15,6 +15,8 @@ from collections.abc import Sequence
 from typing import Protocol
 
 from herbcalc import __version__
+from herbcalc.place import NotKept
+from herbcalc.run.building import NotReady
 from herbcalc.run.console import ME, say
 from herbcalc.run.typed import Unclear, Words, meant
 
@@ -92,6 +94,9 @@ def carry_out(words: Sequence[str]) -> int:
     except Unclear as unclear:
         say(f"{unclear}\n\nMore about it:  {ME} {name} --help")
         return 2
+    except (NotKept, NotReady) as refusal:
+        say(str(refusal))
+        return 1
     except KeyboardInterrupt:
         say("\nStopped. Nothing is lost; the next start goes on from here.")
         return 130

@@ -16,14 +16,16 @@ inside that browser. The first build fetches about 200 MB and takes a minute or 
 With --class FILE your house rules and class code come with it: the file is looked through, and goes into the
 my-herb-sums of everyone who opens the site. The README shows what can stand in it.
 
-Put the finished folder on any web host, at an https:// address. Opening its files straight from a disk does not
+Put the finished folder on any web host, at an https:// address: after a first visit a browser opens it without a
+network too, and its front page says when it is ready for that. Opening its files straight from a disk does not
 work: browsers do not allow it. To try it on this computer, add --serve.
 """
 AFTER = """\
 What students should know: their work is kept in their own browser, on that one computer, under that one address.
-Nothing is sent anywhere. To hand in homework they save the answers file from the list of files (right-click,
-Download). Clearing the browser's data deletes their work. A lesson they have changed stays as they left it when you
-put up a newer site; Delete in the list of files brings the newer one.
+Nothing is sent anywhere. To hand in homework they press "Save my homework for the teacher" and send the file that
+lands among their downloads. Clearing the browser's data deletes their work. A newer site takes the place of the older
+one when all its pages are closed; a lesson they have changed stays as they left it, and Delete in the list of files
+brings the newer one.
 """
 
 

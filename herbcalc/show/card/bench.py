@@ -37,7 +37,8 @@ class Bench(Stored, w.VBox):
         self.stored_plain = TITLE
         self.stored_html = f"{words}<ul>{rows}</ul>{self.said.value}<p>{paper.TO_TYPE}</p>"
         button = paper.button("Work it out", self.work_out, first=True)
-        self.children = [w.HTML(words), *self.places.values(), button, self.said, paper.Manners()]
+        row = paper.row(*self.places.values(), button)
+        self.children = [w.HTML(words), row, self.said, paper.Manners()]
 
     def work_out(self) -> None:
         """Read the boxes and tell what comes of them."""

@@ -52,6 +52,15 @@ function nameTab(card) {
   if (!tab.title.startsWith(words)) tab.title = `${words}\n${tab.title}`;
 }
 
+const SILENCE = 500; // ms after a press in which what is said has not changed: it is the same as before
+
+// What is said after a press may stand below the window: it is brought into view, with the way on where that fits.
+function bringIntoView(card) {
+  for (const place of [card.querySelector(".herb-next"), card.querySelector(".herb-live")]) {
+    place?.scrollIntoView({ block: "nearest" });
+  }
+}
+
 function name(card, points, item) {
   if (item) {
     card.dataset.herbItem = item;
@@ -59,6 +68,9 @@ function name(card, points, item) {
     card.setAttribute("aria-label", `Question ${item}`);
     nameNext(card);
     nameTab(card);
+  } else if (card.querySelector("h2, h3")) {
+    card.setAttribute("role", "group"); // its Check is told from that of the next by the name of its card
+    card.setAttribute("aria-label", card.querySelector("h2, h3").textContent);
   }
   nameGroups(card);
   for (const group of card.querySelectorAll(".herb-points")) {
@@ -84,13 +96,32 @@ export default {
     let waiting = 0;
     let named = 0;
     let wake = () => {}; // ends the watch over Python
+    let heard = ""; // what was said last
+    let asked = 0; // somebody has pressed something here since, and waits
+    const ask = () => {
+      clearTimeout(asked);
+      asked = setTimeout(() => heard && bringIntoView(card), SILENCE);
+    };
+    const said = () => card.querySelector(".herb-live")?.textContent ?? "";
     const watch = new MutationObserver(() => {
       cancelAnimationFrame(named);
-      named = requestAnimationFrame(() => name(card, model.get("points"), model.get("item")));
+      named = requestAnimationFrame(() => {
+        name(card, model.get("points"), model.get("item"));
+        if (said() === heard) return;
+        heard = said();
+        if (asked) bringIntoView(card);
+        clearTimeout(asked);
+        asked = 0;
+      });
     });
     const pressed = (event) => {
-      const button = event.target.closest?.(".herb-next");
-      if (button && card?.contains(button)) goOn(button, card);
+      const button = event.target.closest?.("button");
+      if (!button || !card?.contains(button)) return;
+      if (button.matches(".herb-next")) goOn(button, card);
+      else ask();
+    };
+    const changed = (event) => {
+      if (card?.contains(event.target)) asked ||= setTimeout(() => (asked = 0), SILENCE);
     };
     const keys = (event) => {
       // With Ctrl, Alt or Meta held, the notebook keeps its keys (saving, for one).
@@ -98,6 +129,7 @@ export default {
       // What was typed goes out before the Enter that asks about it.
       if (event.key === "Enter" && event.target.matches("input[type=text]")) {
         event.target.dispatchEvent(new Event("change", { bubbles: true }));
+        ask();
       }
       card.toggleAttribute("data-lm-suppress-shortcuts", !(event.ctrlKey || event.metaKey || event.altKey));
     };
@@ -109,19 +141,23 @@ export default {
       }
       card.toggleAttribute("data-lm-suppress-shortcuts", true);
       name(card, model.get("points"), model.get("item"));
+      heard = said();
       watch.observe(card, { childList: true, subtree: true });
       wake = watchSleep(model, card);
     };
     window.addEventListener("keydown", keys, true);
     window.addEventListener("click", pressed);
+    window.addEventListener("change", changed);
     find();
     return () => {
       cancelAnimationFrame(waiting);
       cancelAnimationFrame(named);
+      clearTimeout(asked);
       watch.disconnect();
       wake();
       window.removeEventListener("keydown", keys, true);
       window.removeEventListener("click", pressed);
+      window.removeEventListener("change", changed);
     };
   },
 };

@@ -10,11 +10,14 @@ from html import escape
 import ipywidgets as w
 
 from herbcalc.homework import in_class
-from herbcalc.show.card import HIGHEST, STEPS, asked, label_of, paper, told, understood
+from herbcalc.show.card import HIGHEST, asked, label_of, paper, told, understood
+from herbcalc.show.card import STEPS as OF_HOMEWORK
 from herbcalc.show.stored import Stored
 
 GIVEN = "The way, with gaps for you:"
 THE_WAY = "The whole way:"
+# The figures are everybody's, and there is no fresh set to ask for.
+STEPS = OF_HOMEWORK | {HIGHEST: THE_WAY}
 
 
 class Gap(Stored, w.VBox):
@@ -33,11 +36,12 @@ class Gap(Stored, w.VBox):
         self.stored_html = f"{words}<p>{paper.TO_ANSWER}</p>"
         self.place = paper.box(label_of(self.item), self.check)
         self.feedback = paper.live()
-        buttons = paper.row(
+        row = paper.row(
+            self.place,
             paper.button("Check", self.check, first=True),
             paper.button("Show me one step more", self.one_step_more),
         )
-        self.children = [w.HTML(words), self.place, buttons, self.feedback, paper.Manners()]
+        self.children = [w.HTML(words), row, self.feedback, paper.Manners()]
 
     def check(self) -> None:
         """Look at what stands there and say what there is to say; a right answer is followed by the way to it."""

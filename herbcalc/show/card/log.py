@@ -1,10 +1,12 @@
 """Floor 5. The card of a weighing log: pasted or typed, read back, its curve and band, "dry enough?" three ways.
 
-An invented log stands there at first, which the card says. Nothing is kept.
+An invented log stands there at first, which the card says. Nothing is kept; while the page runs, the curve of a log
+of one's own is handed on, for the panel of the room.
 """
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from html import escape
 from typing import Any
 
@@ -37,12 +39,16 @@ WIDE, HIGH = 420.0, 250.0
 
 
 class WeighingLog(Stored, w.VBox):
-    """The places to type, the button, the picture and the words, told by the house rules given."""
+    """The places to type, the button, the picture and the words, told by the house rules given.
+
+    `hand_on` is given the curve whenever one is drawn; None for the invented log, and for one that has no curve.
+    """
 
     stored_plain = TITLE
 
-    def __init__(self, rules: Rules) -> None:
+    def __init__(self, rules: Rules, hand_on: Callable[[Any], None] = lambda curve: None) -> None:
         super().__init__()
+        self._hand_on = hand_on
         self.add_class("herb-card")
         self.place = w.Textarea(
             value=EXAMPLE, description="Weighings, one on each line", rows=9, continuous_update=False
@@ -72,6 +78,7 @@ class WeighingLog(Stored, w.VBox):
             log = drying.read_log(self.place.value)
         except (WrongUnit, OutOfRange) as refusal:
             self._show(paper.told([str(refusal)]))
+            self._hand_on(None)
             return
         stop, lines = self._stop()
         lines = [_read(log), *lines]
@@ -93,6 +100,7 @@ class WeighingLog(Stored, w.VBox):
         points = zip(log.times, log.weights, strict=True)
         told += paper.unfolding(READ, _read(log), [f"{spoken(hours)}: {spoken(grams)}" for hours, grams in points])
         self._show(told)
+        self._hand_on(None if self.place.value == EXAMPLE else curve)
 
     def _show(self, told: str) -> None:
         self.said.value = told

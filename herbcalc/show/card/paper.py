@@ -33,6 +33,10 @@ class Manners(anywidget.AnyWidget):
         ]
     )
 
+    def __init__(self) -> None:
+        super().__init__()
+        self.add_class("herb-unseen")  # it takes no room on the card
+
 
 def button(words: str, do: Callable[[], None], first: bool = False) -> w.Button:
     """A button that says in words what it does; `first` is the one that is meant most."""
@@ -60,6 +64,7 @@ def row(*parts: w.Widget) -> w.HBox:
     """Things side by side, on a further line where there is no room."""
     made = w.HBox(parts)
     made.layout.flex_flow = "row wrap"
+    made.add_class("herb-row")
     return made
 
 

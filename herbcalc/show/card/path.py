@@ -12,11 +12,13 @@ from itertools import groupby
 from pathlib import Path
 from typing import Any
 
+import anywidget
 import ipywidgets as w
 from IPython.display import display
 
 from herbcalc import homework, person
 from herbcalc.homework import progress, results
+from herbcalc.show import assets
 from herbcalc.show.card import paper
 from herbcalc.show.desk import START, Desk
 from herbcalc.show.shelf import Book, books
@@ -32,7 +34,7 @@ SHAPES = {
 }
 NOT_OPEN = "Your class has not come here yet."
 ALL_DONE = "Every question here is done. Come back to any of them whenever you like."
-PRACTICE = "Practice figures for now. Your own come when you have typed your class code and number below."
+PRACTICE = "Practice figures for now. Your own come once your class code and number are kept below."
 NO_MARKS = "Take a lesson first, then its exercises. There is no clock and no mark; what is solved stays solved."
 FIRST_AID = "00_first_aid.ipynb"  # no lesson: it has neither number nor homework
 IF_YOU_LIKE = "20 minutes before all else, for whoever wants them. No homework, no marks, nothing is kept."
@@ -83,6 +85,12 @@ def onward(shelf: list[Book], now: Mapping[str, str], last: str, opened: tuple[i
     return f"{last}: {now[last]}. Next is {escape(book.name(to))}. {_link(f'Go on with {to}', book.at(to))}"
 
 
+class Sight(anywidget.AnyWidget):
+    """Tells when the rows come into view again (path.js): what was solved on another page is ticked by then."""
+
+    _esm = assets.text("card/path.js")
+
+
 class Again(Stored, w.VBox):
     """The button below the rows."""
 
@@ -97,8 +105,12 @@ class Front:
         self.here, self.near = here, near or Path()
         self.numbers = sorted({*lessons, *homework.LESSONS} - {START})
         self.shown: Any = None
+        self.stood = ""  # the rows as they were shown last
         self.said = paper.live()
-        self.again = Again([paper.button("Look again", self.look_again), self.said, paper.Manners()])
+        sight = Sight()
+        sight.add_class("herb-unseen")
+        sight.on_msg(lambda *_: self.show())
+        self.again = Again([paper.button("Look again", self.look_again), self.said, sight, paper.Manners()])
         self.again.add_class("herb-card")
         here.when_changed.append(self.show)
 
@@ -125,12 +137,15 @@ class Front:
         self.said.value = paper.quiet("Looked again: the rows above are as your result file is now.")
 
     def show(self) -> None:
-        """Put the rows as they are now in the place of those that are shown."""
-        if self.shown is not None:
-            self.shown.update(self._bundle(), raw=True)
+        """Put the rows as they are now in the place of those that are shown, where something has changed."""
+        before = self.stood
+        bundle = self._bundle()
+        if self.shown is not None and self.stood != before:
+            self.shown.update(bundle, raw=True)
 
     def _bundle(self) -> dict[str, str]:
-        return {"text/plain": "Your path", "text/html": self.html()}
+        self.stood = self.html()
+        return {"text/plain": "Your path", "text/html": self.stood}
 
     def _ipython_display_(self) -> None:
         self.shown = display(self._bundle(), raw=True, display_id=True)

@@ -11,7 +11,8 @@ from herbcalc.homework.item import Item
 from herbcalc.show import given
 from herbcalc.show.card import paper
 
-ALT = "A picture of what is given. The line below says the same."  # heard once, and there it can be read word by word
+# Heard once; there it can be read word by word.
+ALT = "A picture of what is given. The words that follow say the same."
 
 
 class Wish(HasTraits):

@@ -29,6 +29,7 @@ STEPS = [
     "To run only one part: click on it, hold Shift and press Enter.",
 ]
 AWAKE = "This box is to play with: type any amount, and read what comes. Nothing is kept, and nothing can break."
+ELSEWHERE = "Class code and own number have boxes of their own, further down, under Who is working."
 NOTHING = ["Nothing stands there yet.", "Type, for example, 100 g, or 3 1/2 oz, or 80 leaves."]
 
 
@@ -47,7 +48,9 @@ def heard(typed: str) -> list[str]:
         found = amount(text)
     except (WrongUnit, OutOfRange) as refusal:
         count = _counted(text)
-        return [f"I read {count}: a count, from {quoted(text)}."] if count else ["No harm done.", str(refusal)]
+        if count:
+            return [f"I read {count}: a count, from {quoted(text)}."]
+        return ["No harm done.", str(refusal), ELSEWHERE]
     if found.dimensionless:  # of all that has no unit, only money is read when nothing is asked for
         return [f"I read {quoted(text)}: an amount of money."]
     kind = next(kind for unit, kind in KIND_OF.items() if unit and found.is_compatible_with(unit))
@@ -97,9 +100,9 @@ class Practice(Stored, w.VBox):
         self.said = paper.live()
         self.button = paper.button("Read it", self.read, first=True)
         row = paper.row(self.box, self.button)
-        self.first, unseen = w.HTML(how()), [Top(known=here.known), paper.Manners()]
-        for one in unseen:
-            one.add_class("herb-unseen")  # they take no room of the first screen
+        top = Top(known=here.known)
+        top.add_class("herb-unseen")
+        self.first, unseen = w.HTML(how()), [top, paper.Manners()]
         self.unfold_button = paper.button("Show me how a page works", self.unfold)
         self.whole = [self.first, w.HTML(f"<p>{AWAKE}</p>"), row, self.said, *unseen]
         self.children = [self.unfold_button, *unseen] if here.known else self.whole

@@ -1,4 +1,4 @@
-// After Run All Cells the notebook stands at its last cell. Somebody who has just woken the start page is to begin at
+// After Run All Cells a notebook may stand at its last cell. Somebody who has just woken the start page is to begin at
 // its top, and somebody who has been here before at the path; once, and never again when the page is opened anew while
 // Python still runs.
 export default {

@@ -15,6 +15,8 @@ INTRO = (
     "Type the class code from your teacher and your own number. From then on every exercise uses figures that are "
     "yours alone. No name is asked for, and nothing leaves this computer unless you hand it in."
 )
+NOT_KEPT = ["Not kept yet.", "Press Keep these, and they are."]
+PRACTISED = "What you answered with the practice figures is put by; with your own, each question begins afresh."
 TEACHES = "I teach this class: boxes for counting hands also outside the show view"
 
 
@@ -45,6 +47,7 @@ class Start(Stored, w.VBox):
         self.number = paper.box("Own number, 1 to 99", self.keep)
         for one in (self.code, self.number):
             one.style.description_width = "11em"  # one under the other
+            one.observe(lambda _: self.not_kept(), "value")
         self.teacher = paper.tick(TEACHES, here.teaches, self.keep_teacher)
         self.who, self.said, self.manners = w.HTML(), paper.live(), paper.Manners()
         self.keep_button = paper.button("Keep these", self.keep, first=True)
@@ -78,6 +81,13 @@ class Start(Stored, w.VBox):
 
     # --- who works here ---
 
+    def not_kept(self) -> None:
+        """Say that what stands in the two boxes is not kept, as soon as it is other than what is."""
+        typed = (self.code.value.strip(), self.number.value.strip())
+        who = self.here.who
+        if all(typed) and (not self.here.known or typed != (who.class_code, str(who.number))):
+            self.said.value = paper.told(NOT_KEPT)
+
     def keep(self) -> None:
         """Keep the class code (in its normal form) and the own number, and say so."""
         before, was_known = self.here.who, self.here.known
@@ -104,9 +114,14 @@ class Start(Stored, w.VBox):
         """What becomes of the answers kept so far, where class code or number have changed."""
         if (before.class_code, before.number) == (who.class_code, who.number):
             return []
+        if not was_known and self._kept(before):
+            return [PRACTISED, *self._again(who)]
+        return self._again(who) + (self._stays(before) if was_known else [])
+
+    def _again(self, who: person.Me) -> list[str]:
+        """That there are answers of this class code and number from before, where there are some."""
         again = self._kept(who)
-        found = [f"There are {again} of yours from before; they go on from there."] if again else []
-        return found + (self._stays(before) if was_known else [])
+        return [f"There are {again} of yours from before; they go on from there."] if again else []
 
     def _stays(self, who: person.Me) -> list[str]:
         """Where the answers of one class code and number lie, and how they are found again."""

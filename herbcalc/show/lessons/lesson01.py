@@ -32,6 +32,7 @@ FILLINGS = {
     "glycerin": "glycerin",
     "loose dried leaf": "loose dried leaf (weight invented)",
 }
+INVENTED = "loose dried leaf"  # its weight is nobody's measurement
 ML_PER_TSP = float(Q(1.0, "tsp").to("mL").magnitude)
 ML_PER_CUP = float(Q(1.0, "cup").to("mL").magnitude)
 JUG, BOTTLE = 500.0, 1000.0  # mL that fill their pictures, where no more is in them
@@ -113,10 +114,12 @@ def _jug(s: Setting, rules: Rules, view: View) -> Look:
     weighs, tsp, cups = s.fill * each, s.fill / ML_PER_TSP, s.fill / ML_PER_CUP
     given = f"A jug is filled to {say(s.fill, 'mL')} with {name}."
     than = "as heavy as water" if s.filling == "water" else f"{_three(each)} times as heavy as water"
+    if s.filling == INVENTED:
+        than += " (invented: weigh your own)"
     sentence = (
         f"{given} On the scale that is {say(weighs, 'g')}. The jug counts room and the scale counts weight: {name} "
-        f"is {than}, and the word ounce stands for both. The same jugful is {_three(tsp)} teaspoons, or "
-        f"{_three(cups)} cups."
+        f"is {than}, and the word ounce stands for both. The same jugful is {_many(tsp, 'teaspoon')}, or "
+        f"{_many(cups, 'cup')}."
     )
     alt = (
         f"A jug filled to {say(s.fill, 'mL')} with {name}, which weighs {say(weighs, 'g')}. Beside it lines of "
@@ -129,9 +132,7 @@ def _jug(s: Setting, rules: Rules, view: View) -> Look:
             view.number("weighs", "On the scale", weighs, "g", "what does it weigh?"),
             _plain("tsp", "In teaspoons", _three(tsp), tsp, "how many teaspoons is it?"),
             _plain("cups", "In cups", _three(cups), cups, "how many cups is it?"),
-            _plain(
-                "times", "Against water", f"{_three(each)} times", each, "how heavy is it against water?", "", "times"
-            ),
+            _plain("times", "Against water", _times(each), each, "how heavy is it against water?", "", "times"),
             view.number("fill", "In the jug", s.fill, "mL", "how much is in the jug?"),
         ),
         alt=alt,
@@ -372,8 +373,8 @@ def _ratio(s: Setting, _: Rules, view: View) -> Look:
         sentence=(
             f"{given} In g and mL that takes {say(by_g, 'mL')}. Somebody who pours a fluid ounce for each ounce on "
             f"the scale pours {say(by_oz, 'mL')}: {say(more, 'mL')} more, really 1:{_three(really)}. A "
-            f"fluid ounce of water is a little heavier than an ounce: {share:.1f} %. Choose one way, and say which "
-            "on the label."
+            f"fluid ounce is 29.57 mL and an ounce 28.35 g: that is {share:.1f} % more. Choose one way, and say "
+            "which on the label."
         ),
         numbers=(
             view.number("more", "By ounces, more by", more, "mL", "how much more goes in, ounce for ounce?"),
@@ -433,6 +434,20 @@ def _more_line(board: Board, place: Place, s: Setting, more: float, view: View) 
     )
     chart.curve("curve", [0, end], [0, top])
     chart.mark("now", s.ratio, more, view.pair(more, "mL")[0])
+
+
+def _many(number: float, word: str) -> str:
+    """So many of them; of what is said as 1, one.
+
+    >>> _many(1.0017, "cup"), _many(6.09, "teaspoon")
+    ('1 cup', '6.09 teaspoons')
+    """
+    said = _three(number)
+    return f"{said} {word}{'' if said == '1' else 's'}"
+
+
+def _times(each: float) -> str:
+    return "the same" if _three(each) == "1" else f"{_three(each)} times"
 
 
 def _three(number: float) -> str:

@@ -10,10 +10,13 @@ import numpy as np
 from herbcalc import harvest
 from herbcalc.rules import Rules
 from herbcalc.show.draw.board import Board
+from herbcalc.show.draw.kinds import comparable
 from herbcalc.show.draw.shapes import Chart, Place
 from herbcalc.show.look import MOST_HERB, Look, Number, View, dial, pick
 from herbcalc.show.words import marks
 from herbcalc.units import Q
+from herbcalc.units.constants import SLACK
+from herbcalc.units.refusals import Impossible
 from herbcalc.units.saying import said
 
 LESSON = 2
@@ -26,6 +29,7 @@ CAUTION = (
 
 DIGS = "root"  # the part that ends its plant; of all others a share of each plant is taken, and it lives on
 YEARS = 3.0
+NOTHING = "The share is 0, so nothing of the {part} is picked, and no number of plants fills a basket."
 MOST_COUNTED = 500.0
 GROUNDS = {"wild": "wild, common here", "risk": "wild, at risk", "garden": "your own garden"}
 _WHERE = {"wild": "a common wild stand", "risk": "a wild stand at risk", "garden": "your own garden"}
@@ -39,7 +43,7 @@ class Setting:
     ground: str = pick("wild", GROUNDS, label="Where it grows")
     count: float = dial(60, "", low=5, high=300, step=1, label="Plants counted", most=MOST_COUNTED)
     share: float = dial(
-        0.1, "share", low=0.01, high=1, step=0.01, label="Share that may go", stops=("stand_share", "leaf_share")
+        0.1, "share", low=0, high=1, step=0.01, label="Share that may go", stops=("stand_share", "leaf_share")
     )
     each: float = dial(250, "g", low=5, high=500, step=5, label="One plant gives", most=MOST_HERB)
     want: float = dial(1200, "g", low=50, high=5000, step=50, label="Basket wanted", most=MOST_HERB)
@@ -49,18 +53,24 @@ class Setting:
 @dataclass(frozen=True)
 class Stand:
     """The sums of one setting: `plan` as harvest gives it; plants that stay standing; the most the stand gives,
-    in g; plants needed where one gives double and where it gives half; plants to set for a harvest in three years."""
+    in g; plants needed where one gives double and where it gives half, and how many times apart those yields are;
+    plants to set for a harvest in three years."""
 
     plan: harvest.Plan
     stay: int
     most: float
     fewest: int
     needed_at_half: int
+    factor: float
     set_now: int
 
 
 def sums(s: Setting) -> Stand:
     """Everything that the sentence, the numbers and the picture are made from."""
+    if s.part != DIGS and s.share == 0:
+        raise Impossible(
+            NOTHING.format(part=s.part), [harvest.GROWN, "Let a share go, such as 0.1 (10 of every 100)."]
+        )
     of_stand, of_plant = (s.share, 1.0) if s.part == DIGS else (1.0, s.share)
     want, each, risk = Q(float(s.want), "g"), Q(float(s.each), "g"), s.ground == "risk"
     plan = harvest.plan(want, each, s.count, of_stand, risk, of_plant)
@@ -71,6 +81,7 @@ def sums(s: Setting) -> Stand:
         most=float(harvest.largest_batch(s.count, of_stand, each, risk, of_plant).magnitude),
         fewest=int(harvest.plants_needed(want, band.high, of_plant)),
         needed_at_half=int(harvest.plants_needed(want, band.low, of_plant)),
+        factor=band.factor,
         set_now=int(harvest.plants_to_set(plan.needed, s.lost, YEARS)),
     )
 
@@ -124,8 +135,8 @@ def _sentence(given: str, s: Setting, it: Stand, rules: Rules) -> str:
     if s.part == DIGS:
         verdict += f" {_plants(it.stay)} stay standing."
     band = (
-        f"If plants here give half of that or double (common practice; weigh one), it needs {it.fewest:,} to "
-        f"{it.needed_at_half:,}."
+        f"If plants here give half of that or double, which is {said(it.factor, '')} times apart (common practice; "
+        f"from garden to garden it can be tenfold, so weigh one), it needs {it.fewest:,} to {it.needed_at_half:,}."
     )
     when = harvest.gathering(s.part, rules.hemisphere)
     return f"{given} {verdict} {band} {s.part.capitalize()}: {when.said()[0].lower()}{when.said()[1:]}"
@@ -135,13 +146,13 @@ def _numbers(s: Setting, it: Stand, view: View) -> tuple[Number, ...]:
     done, _ = _taking(s)
     plan = it.plan
     half = f"{it.fewest:,} to {it.needed_at_half:,}, if one gives double or half"
-    may_be = f"how many plants may be {done}?"
+    may_be, heaviest = f"how many plants may be {done}?", "what is the heaviest basket?"
     return (
-        Number(f"May be {done}", _plants(plan.allowed), "rounded down", plan.allowed, "plants", "may", may_be),
+        Number("Allowed", _plants(plan.allowed), "rounded down", plan.allowed, "plants", "may", may_be),
         Number(
             "Needed", _plants(plan.needed), half, plan.needed, "plants", "needed", "how many plants does it need?"
         ),
-        view.number("basket", "Heaviest basket", it.most, "g", "what is the heaviest basket?", round="down"),
+        view.number("basket", "Heaviest basket", it.most, "g", heaviest, round="down" if it.most else "near"),
         Number("Stay", _plants(it.stay), f"of {int(s.count):,}", it.stay, "plants", "stay", "how many plants stay?"),
         Number(
             "Set now",
@@ -166,6 +177,7 @@ def _table(s: Setting, it: Stand, rules: Rules, view: View) -> tuple[tuple[str, 
         (f"to {todo}, the smaller", f"{it.plan.dig:,}, which give {view.say(it.plan.fresh.magnitude, 'g', 'down')}"),
         ("stay standing", f"{it.stay:,}"),
         ("needed, if one gives double, or half", f"{it.fewest:,}, or {it.needed_at_half:,}"),
+        ("what plants of a kind can differ by, from garden to garden", "tenfold: weigh one"),
         (f"to set now, if {_hundred(s.lost)} die each winter", f"{it.set_now:,}"),
         ("usually, common practice", f"{harvest.months_said(when.months)} in the {when.hemisphere}"),
         ("the sign to look for", when.sign),
@@ -179,7 +191,7 @@ def _alt(s: Setting, it: Stand, view: View) -> str:
     chart = (
         f"Beside it how many of {_plants(it.set_now)} set now stand after each of three winters, down to "
         f"{it.plan.needed:,}."
-        if s.ground == "garden"
+        if _waits(s)
         else f"Beside it a curve of the plants needed against what one gives, falling steeply at first; the mark is "
         f"at {view.say(s.each, 'g')} from one and {_plants(it.plan.needed)} for {view.say(s.want, 'g')}."
     )
@@ -199,14 +211,17 @@ def _ways(s: Setting, it: Stand) -> Sequence[str]:
 
 
 def _caution(s: Setting, rules: Rules) -> str:
-    """A line where the share is more than the house allows of such a stand."""
+    """A line where the share is more than the house allows of such a stand, and one for bark."""
+    bark = "Bark comes from pruned twigs: a ring cut round the trunk ends the tree." if s.part == "bark" else ""
     house = "stand_share" if s.part == DIGS else "leaf_share"
-    if s.ground == "garden" or s.share <= getattr(rules, house) + 1e-9:
-        return ""
-    return (
-        f"{_hundred(s.share).capitalize()} is more than your house rule of {rules.said(house)} for a wild plant: "
-        "only in your own garden."
-    )
+    if s.share <= getattr(rules, house) + SLACK or (s.part == DIGS and s.ground == "garden"):
+        return bark
+    much = f"{_hundred(s.share).capitalize()} is more than your house rule of {rules.said(house)}"
+    if s.ground == "garden":
+        over = f"{much} for a plant that is to live on: in your own garden too it may not come back."
+    else:
+        over = f"{much} for a wild plant: only in your own garden." if s.part == DIGS else f"{much} for one plant."
+    return f"{over} {bark}".strip()
 
 
 # --- pictures -------------------------------------------------------------------------------------------------------
@@ -273,8 +288,16 @@ def _field(board: Board, place: Place, s: Setting, it: Stand, answer: bool) -> N
         board.words(f"key {key}", place.x + 1.6 * board.size, y + 0.5 * board.size, f"{many:,} {words}", ha="left")
 
 
+def _waits(s: Setting) -> bool:
+    """Whether what is dug is planted for: then the winters until the harvest are drawn."""
+    return s.ground == "garden" and s.part == DIGS
+
+
 def _chart(board: Board, place: Place, s: Setting, it: Stand, view: View) -> None:
-    if s.ground == "garden":
+    kind = "winters" if _waits(s) else "by yield"
+    if not comparable(board, "chart", kind):
+        return
+    if _waits(s):
         _winters(board, place, s, it)
     else:
         _by_yield(board, place, s, it, view)

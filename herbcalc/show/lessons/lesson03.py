@@ -34,7 +34,7 @@ class Setting:
     fresh: float = dial(1000, "g", low=50, high=2000, step=10, label="Fresh plant", most=MOST_HERB)
     water: float = dial(80, "percent_wb", low=10, high=99, step=1, label="Its water when fresh", batch="water")
     now: float = dial(50, "percent_wb", low=2, high=99, step=1, label="Its water now")
-    target: float = dial(10, "percent_wb", low=5, high=15, step=0.5, label="Counts as dry at", batch="dried_to")
+    target: float = dial(10, "percent_wb", low=3, high=15, step=0.5, label="Counts as dry at", batch="dried_to")
 
 
 @dataclass(frozen=True)

@@ -14,6 +14,7 @@ from herbcalc.show.look import MOST_HERB, Look, Number, View, dial, pick
 from herbcalc.show.words import HANDS, NOT_ASKED
 from herbcalc.units import Q
 from herbcalc.units.constants import SLACK
+from herbcalc.units.refusals import OutOfRange
 
 LESSON = 3
 PART = "room"
@@ -25,6 +26,7 @@ CAUTION = (
 
 LOT = 100.0  # m³ of air that is spoken of: a large room full
 LOT_SAID = "100 m³ (3530 cubic feet)"
+NO_LOG = "No log of yours is drawn yet: the card Your own log, further down, tells your hours."
 IN_PRACTICE = 2.0  # times the air by the sum: herbs on trays use about half of what passes (Practical Action)
 HERBS = (
     "lemon balm", "raspberry leaf", "peppermint", "calendula", "elderflower", "elecampane root", "rosehip", "bark",
@@ -39,7 +41,7 @@ class Setting:
 
     herb: str = pick("lemon balm", HERBS, label="Herb")
     warm: float = dial(22, "degC", low=5, high=50, step=1, label="Warmth of the air")
-    damp: float = dial(0.7, "share", low=0.05, high=0.95, step=0.01, label="Damp of the air (rh, 1 is full)")
+    damp: float = dial(0.7, "share", low=0.05, high=0.95, step=0.01, label="Damp of the air (1: full)")
     fresh: float = dial(1000, "g", low=100, high=5000, step=50, label="Fresh plant on the trays", most=MOST_HERB)
     water: float = dial(80, "percent_wb", low=50, high=95, step=1, label="Its water when fresh", batch="water")
     hours: float = dial(24, "hour", low=6, high=168, step=2, label="To be dry in")
@@ -48,7 +50,11 @@ class Setting:
 
 @dataclass(frozen=True)
 class Room:
-    """The sums of one setting: moistures in % as weighed, weights in g, flow in m³ an hour (None: no air does it)."""
+    """The sums of one setting: moistures in % as weighed, weights in g, flow in m³ an hour (None: no air does it).
+
+    `outside` and `past` are the ends of the warmth and the damp that the curve was made for, where this room lies
+    beyond them.
+    """
 
     rests: float
     enough: bool
@@ -56,6 +62,7 @@ class Room:
     illustrative: bool
     note: str
     outside: tuple[float, float] | None
+    past: tuple[float, float] | None
     heavy: float
     stop: float
     gone: float
@@ -69,6 +76,11 @@ class Room:
         """By how much it comes to rest over its stop weight; nothing where it gets down to it."""
         return max(self.heavy - self.stop, 0.0)
 
+    @property
+    def takes_up(self) -> bool:
+        """Whether it would take water up from this air: fresh it is drier already than where it comes to rest."""
+        return self.gone <= SLACK
+
 
 def sums(s: Setting, rules: Rules) -> Room:
     """Everything that the sentence, the numbers and the picture are made from."""
@@ -76,14 +88,15 @@ def sums(s: Setting, rules: Rules) -> Room:
     fresh, water = Q(float(s.fresh), "g"), Q(float(s.water), "percent_wb")
     still, curve = drying.stops_in(s.herb, T, rh, target), drying.sorption(s.herb)
     rests = float(still.moisture.magnitude)
-    heavy = float(moisture.dried_weight(fresh, water, still.moisture).magnitude)
+    heavy = s.fresh * (100 - s.water) / (100 - rests)  # more than fresh, where the air is wetter than the herb
     stop = float(moisture.dried_weight(fresh, water, target).magnitude)
     taken, volume = air.pick_up(T, rh), air.specific_volume(T, rh)
-    gone = s.fresh - max(stop, heavy)
+    gone = max(s.fresh - max(stop, heavy), 0.0)
     flow = None
     if taken.magnitude > SLACK:
         flow = float(drying.airflow(Q(gone, "g"), Q(float(s.hours), "hour"), taken, 1 / volume).magnitude)
     low, high = curve.temperatures
+    driest, dampest = curve.damp
     asked = None if s.hands == NOT_ASKED else s.hands
     rest = Q(heavy, "g")  # it has come to rest, so that two weighings agree
     return Room(
@@ -93,6 +106,7 @@ def sums(s: Setting, rules: Rules) -> Room:
         illustrative=still.illustrative,
         note=curve.note,
         outside=(low, high) if low < high and not low <= s.warm <= high else None,
+        past=None if driest - SLACK <= s.damp <= dampest + SLACK else (driest, dampest),
         heavy=heavy,
         stop=stop,
         gone=gone,
@@ -140,12 +154,6 @@ def look(setting: Setting, rules: Rules, view: View = View()) -> Look:  # noqa: 
         f"{say(s.fresh, 'g')} of {s.herb}, {s.water:.3g} % water, in air of {say(s.warm, 'degC')}, "
         f"{hundred(s.damp)} damp."
     )
-    ends = (
-        f"so {rules.dried_to:g} % can be reached here, slowly at the end: its stop weight is {_stop(it, view)}."
-        if it.enough
-        else f"so it never gets down to {rules.dried_to:g} % here, however long it hangs: it stays at "
-        f"{say(it.heavy, 'g')}, and the stop weight is {_stop(it, view)}."
-    )
     carried = (
         f"{LOT_SAID} of this air carry off {say(it.carries, 'g')} of water while it is wet."
         if it.flow is not None
@@ -153,14 +161,14 @@ def look(setting: Setting, rules: Rules, view: View = View()) -> Look:  # noqa: 
         "carries next to nothing off, and no fan is large enough."
     )
     sentence = (
-        f"By a model, {s.herb} stops drying here at {it.rests:.3g} % water, {ends} {carried}{_flow(s, it, view)}"
-        f"{' ' + it.note if it.illustrative else ''}{_outside(it, view)}"
+        f"By a model, {s.herb} stops drying here at {it.rests:.3g} % water, {_ends(it, rules, view)} {carried}"
+        f"{_flow(s, it, view)}{' ' + it.note if it.illustrative else ''}{_outside(it, view)} {_own(s, it, view)}"
     )
     alt = (
         f"Fresh, {say(s.fresh, 'g')}; at rest in this room {say(it.heavy, 'g')}, {it.rests:.3g} % water. Dry enough? "
         f"{' '.join(_three(it))} Beside them a curve, a model{', illustrative' if it.illustrative else ''}: the "
         f"water at which {s.herb} stops, against the damp of the air; the mark stands at {hundred(s.damp)} damp and "
-        f"{it.rests:.3g} % water, a line at {rules.dried_to:g} %."
+        f"{it.rests:.3g} % water, a line at {rules.dried_to:g} %; the two meet at {at_most(it.dampest)} damp."
     )
     return Look(
         sentence=sentence,
@@ -177,12 +185,53 @@ def look(setting: Setting, rules: Rules, view: View = View()) -> Look:  # noqa: 
     )
 
 
+def _ends(it: Room, rules: Rules, view: View) -> str:
+    """How far the herb comes in this room."""
+    dry, stop = f"{rules.dried_to:g} %", f"the stop weight is {_stop(it, view)}"
+    if it.enough:
+        return f"so {dry} can be reached here, slowly at the end: {stop}."
+    if it.takes_up:
+        return (
+            f"and it is drier than that already: it would take water up from this air, and never get down to {dry}."
+        )
+    stays = f"it stays at {view.say(it.heavy, 'g')}, and {stop}"
+    return f"so it never gets down to {dry} here, however long it hangs: {stays}."
+
+
+def _own(s: Setting, it: Room, view: View) -> str:
+    """The hours by the curve of the person's own log, or that there is none."""
+    if view.own is None:
+        return NO_LOG
+    told = f"By your own log's curve, a model: {_own_hours(s, it, view)}"
+    if it.enough:
+        return f"{told}. That holds for a tray like the one you weighed, in air like that."
+    return f"{told}. That was in your own air: in this room it never gets there."
+
+
+def _own_hours(s: Setting, it: Room, view: View) -> str:
+    """When a tray that dries as the one of the log did has shrunk as far as this one must."""
+    weight = view.own.first * (it.stop / s.fresh)
+    try:
+        hours = view.own.time_to(weight)
+    except OutOfRange:
+        return f"that tray never shrank as far as {view.say(it.stop, 'g')} of {view.say(s.fresh, 'g')}"
+    low, high = (float(end.magnitude) for end in view.own.band.time_to(weight))
+    least = view.say(low, "hour")
+    band = (
+        f"not before {least}, and nobody can say by when"
+        if high == float("inf")
+        else f"95 of every 100 such logs say {least} to {view.say(high, 'hour')}"
+    )
+    guess = ", a guess past your last weighing" if view.own.past_the_last(hours) else ""
+    return f"about {view.say(float(hours.magnitude), 'hour')}{guess}; {band}"
+
+
 def _stop(it: Room, view: View) -> str:
     return view.safe(it.stop, "g", "down")
 
 
 def _flow(s: Setting, it: Room, view: View) -> str:
-    if it.flow is None:
+    if it.flow is None or it.takes_up:
         return ""
     dry = "what can go" if not it.enough else "that"
     wants = view.safe(it.flow, "m**3/hour", "up")
@@ -193,10 +242,14 @@ def _flow(s: Setting, it: Room, view: View) -> str:
 
 
 def _outside(it: Room, view: View) -> str:
-    if it.outside is None:
+    made = []
+    if it.outside is not None:
+        made.append(" to ".join(view.say(end, "degC") for end in it.outside))
+    if it.past is not None:
+        made.append(" to ".join(hundred(end) for end in it.past) + " damp")
+    if not made:
         return ""
-    low, high = (view.say(end, "degC") for end in it.outside)
-    return f" It was made for {low} to {high}, and this room is outside of that: trust your scale."
+    return f" It was made for {' and '.join(made)}, and this room is outside of that: trust your scale."
 
 
 def _three(it: Room) -> list[str]:
@@ -210,14 +263,15 @@ def _three(it: Room) -> list[str]:
 
 
 def _caution(s: Setting, it: Room, rules: Rules, view: View) -> str:
+    told = []
     if s.warm > rules.warmest + SLACK:
-        return (
+        told.append(
             f"{view.say(s.warm, 'degC')} is over your house window, which ends at "
             f"{view.say(rules.warmest, 'degC')}: scented herb loses its scent there."
         )
     if not it.enough:
-        return "Herb that has stopped above the stop weight may mould in a jar, though two weighings agree."
-    return ""
+        told.append("Herb that has stopped above the stop weight may mould in a jar, though two weighings agree.")
+    return " ".join(told)
 
 
 def _ways(it: Room, view: View) -> tuple[str, ...]:
@@ -276,8 +330,9 @@ def _table(s: Setting, it: Room, rules: Rules, view: View) -> tuple[tuple[str, .
         ("each m³ (35 cubic feet) carries off", each),
         (f"air wanted in {say(s.hours, 'hour')}, by the sum", flow),
         ("air to plan for", twice),
+        ("hours by your own curve (a model)", NO_LOG if view.own is None else _own_hours(s, it, view)),
         *(("dry enough?", one) for one in _three(it)),
-        ("all three together", it.answers.verdict),
+        ("all three together" if it.answers.by_hands is not None else "the two that were asked", it.answers.verdict),
         ("the curve", it.note),
     )
 
@@ -288,7 +343,7 @@ def _tray(board: Board, place: Place, s: Setting, it: Room, view: View, answer: 
     def weight(grams: float) -> str:
         return view.pair(grams, "g")[0]
 
-    full = board.scale("tray", s.fresh, s.fresh)
+    full = board.scale("tray", max(s.fresh, it.heavy), max(s.fresh, it.heavy))
     solids = s.fresh * (1 - s.water / 100)
     first, second, third = rows(place, 3)
     parts = [Part("solids", solids, "solids"), Part("water", s.fresh - solids, "water")]
@@ -323,4 +378,6 @@ def _curve(board: Board, place: Place, s: Setting, it: Room, rules: Rules) -> No
     chart.level("dry", rules.dried_to, "")
     if it.illustrative:
         chart.note("how sure", 4.0, top, "illustrative", ink="quiet", lift=-1.0)
+    if it.dampest < CURVE[-1]:  # else any air does
+        chart.mark("dampest", 100 * it.dampest, rules.dried_to, "", ink="water")
     chart.mark("now", 100 * s.damp, it.rests, f"{it.rests:.3g} %", above=True)

@@ -55,7 +55,7 @@ class Setting:
     empty: float = dial(430, "g", low=100, high=1500, step=1, label="Weight of the empty jar", most=MOST_HERB)
     with_herb: float = dial(730, "g", low=100, high=2500, step=1, label="Weight with the plant", most=MOST_HERB)
     with_all: float = dial(1330, "g", low=100, high=4000, step=1, label="Weight with the spirit too", most=MOST_HERB)
-    water: float = dial(80, "percent_wb", low=5, high=95, step=1, label="Water in the plant", batch="water")
+    water: float = dial(80, "percent_wb", low=3, high=95, step=1, label="Water in the plant", batch="water")
     spirit: float = dial(
         40, "percent_vol", low=20, high=96, step=0.5, label="Spirit poured on", batch="spirit", stops="shelf"
     )

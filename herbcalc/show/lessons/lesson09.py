@@ -136,7 +136,7 @@ def sums(s: Setting) -> Choice:
     ratio, dripped = Q(float(s.ratio), "mL/g"), Q(float(s.dripped), "mL/g")
     powder = s.bottled / s.ratio if s.same == "bottle" else s.herb
     out = max(s.menstruum - s.dripped * s.herb, 0.0) if s.same == "both" else powder * s.ratio
-    table = compare.soak_or_drip(
+    found = compare.ways(
         same="herb and menstruum" if s.same == "both" else s.same,
         **{name: Q(float(getattr(s, name)), amounts[name][1]) for name in wanted},
         ratio=ratio,
@@ -148,7 +148,7 @@ def sums(s: Setting) -> Choice:
         soak_days=float(maceration.time_to_reach(ENOUGH, Q(HALF, "day")).magnitude),
         drip_days=whole_time(powder, out, TAP) / 24,
     )
-    ways = {name: Way(*(float(x) for x in row)) for name, row in zip(table.index, table.to_numpy(), strict=True)}
+    ways = {name: Way(*map(float, row.values())) for name, row in found.items()}
     return Choice(ways, float(compare.break_even(ratio, dripped).magnitude))
 
 

@@ -38,6 +38,7 @@ from herbcalc.units.refusals import Impossible, OutOfRange, WrongUnit
 
 REFUSALS = (WrongUnit, OutOfRange, Impossible)
 MOST_SHOWN = 4  # large numbers on the screen
+MOST_TOLD = 4  # sentences on what was kept and could not be used
 STRIP = 8  # small pictures of what was shown already
 
 
@@ -81,8 +82,9 @@ class Panel(Stored, widgets.VBox):
         self._build()
         super().__init__([self._stage_box, self._control_box])
         self.add_class("herb-panel")
-        self._read_own()
+        amiss = self._read_own()
         self._open(0)
+        self._note(amiss)
         self._choose(self.which.value)
 
     # --- what it is made of ---------------------------------------------------------------------------------------
@@ -237,7 +239,11 @@ class Panel(Stored, widgets.VBox):
         self.before.value = how
         self._draw()
 
-    def _look_by(self, **how: str) -> None:
+    def take_log(self, curve: Any) -> None:
+        """Tell by this drying curve from now on, the one of a person's own log; None where there is none."""
+        self._look_by(own=curve)
+
+    def _look_by(self, **how: Any) -> None:
         self.view = dataclasses.replace(self.view, **how)
         self._note("")
         self._answers = {}  # they are said otherwise now
@@ -260,13 +266,12 @@ class Panel(Stored, widgets.VBox):
         """Whether a dial stands elsewhere than the scene put it."""
         return bool(self.setting != self._now().setting)
 
-    def _read_own(self) -> None:
+    def _read_own(self) -> str:
+        """Take up what the person kept; gives what there is to say of what could not be used."""
         try:
             self._own, aside = self.kept.scenes()
-            self._note(" ".join(aside))
         except person.NotKept as refusal:
-            self._own = []
-            self._note(str(refusal))
+            self._own, aside = [], [str(refusal)]
         every = self._all()
         if self._scene >= len(every):
             self._scene = 0
@@ -274,6 +279,7 @@ class Panel(Stored, widgets.VBox):
             self.scenes.options = [(f"{n + 1} of {len(every)}: {s.name}", n) for n, s in enumerate(every)]
             self.scenes.value = self._scene
         self._name_ahead()
+        return " ".join(aside[:MOST_TOLD])
 
     def _name_ahead(self) -> None:
         every = self._all()
@@ -342,7 +348,7 @@ class Panel(Stored, widgets.VBox):
             told, new = str(refusal), None
         if new is not None:
             self._draw(new)
-        self._note(told)
+        self._note(" ".join([told, *person.news()]))
 
     # --- drawing --------------------------------------------------------------------------------------------------
 

@@ -10,7 +10,7 @@ from typing import Any
 import ipywidgets as widgets
 
 from herbcalc.rules import Rules
-from herbcalc.show.look import Control, View
+from herbcalc.show.look import Control, View, unit_words
 from herbcalc.units import Q, spoken
 from herbcalc.units.constants import FL_OZ_PER_OZ
 from herbcalc.units.refusals import OutOfRange, WrongUnit
@@ -91,6 +91,8 @@ class Dial(widgets.HBox):
             return f"{value:.6g}"
         if unit == "kept":
             return f"{value:.6g} mL/g"
+        if unit in ("proof", "degF"):  # as the label and the thermometer have it: the other scale may be the answer
+            return f"{value:.6g} {unit_words(unit)}"
         return spoken(Q(float(value), unit), system)
 
     def show(self, value: float, view: View) -> None:

@@ -41,11 +41,30 @@ export default {
     el.append(button, teacher, trouble);
     let root = null;
     let own = null; // the teacher's window
+    let over = false; // whether the panel lies over the page, where the browser lends no screen
     let waiting = 0;
     let named = 0;
     let wake = () => {}; // ends the watch over Python
 
-    const filling = () => root !== null && document.fullscreenElement === root;
+    // A key that was pressed beside everything marked the whole page (see `keys`); left so, Ctrl S would be dead.
+    const free = () => document.body.removeAttribute("data-lm-suppress-shortcuts");
+    const filling = () => root !== null && (over || document.fullscreenElement === root);
+    // Over everything else in the window: the browser's top layer is not trapped in the notebook's area.
+    const cover = (on) => {
+      over = on;
+      root.popover = on ? "manual" : null;
+      if (on) root.showPopover();
+      tell();
+    };
+    const fill = async () => {
+      try {
+        await root.requestFullscreen();
+      } catch {
+        if (root.showPopover) cover(true);
+        else trouble.textContent = NO_SCREEN;
+      }
+    };
+    const leave = () => (over ? cover(false) : document.exitFullscreen());
     const tell = () => {
       button.textContent = filling() ? LEAVE : ENTER;
       if (model.get("showing") !== filling()) {
@@ -53,6 +72,7 @@ export default {
         model.save_changes();
         // The space bar of a remote must not press the button that was pressed last.
         if (filling()) root.focus();
+        else free();
       }
     };
     // What a remote sends: page keys and the space bar. A box being typed in keeps its own keys. What a key means is
@@ -77,7 +97,7 @@ export default {
       // (saving, for one).
       if (!root?.contains(event.target) && !(filling() && event.target === document.body)) return;
       if (saveFrom(event)) return;
-      if (event.key === "Escape" && filling()) document.exitFullscreen();
+      if (event.key === "Escape" && filling()) leave();
       if (filling() && remote(event)) {
         event.preventDefault();
         event.stopImmediatePropagation();
@@ -131,13 +151,10 @@ export default {
       tell();
     };
 
-    button.addEventListener("click", async () => {
+    button.addEventListener("click", () => {
       trouble.textContent = "";
-      try {
-        await (filling() ? document.exitFullscreen() : root.requestFullscreen());
-      } catch {
-        trouble.textContent = NO_SCREEN;
-      }
+      if (filling()) leave();
+      else fill();
     });
     teacher.addEventListener("click", openWindow);
     document.addEventListener("fullscreenchange", tell);
@@ -148,6 +165,7 @@ export default {
       cancelAnimationFrame(waiting);
       cancelAnimationFrame(named);
       wake();
+      if (filling()) free();
       watch.disconnect();
       document.removeEventListener("fullscreenchange", tell);
       window.removeEventListener("keydown", keys, true);

@@ -620,7 +620,8 @@ def test_hostile_texts_are_words_and_nothing_more(here, typed, number):
     lines = person.answers_path(here.who, here.home).read_bytes().splitlines()
     assert len(lines) == 1
     assert json.loads(lines[0])["typed"] == typed.strip()
-    assert here.item(number).place.value == typed.strip()
+    # Half a character, which no screen can show, comes back as a question mark.
+    assert here.item(number).place.value == typed.strip().encode("utf-8", errors="replace").decode("utf-8")
 
 
 def test_what_is_too_long_is_not_kept(here):

@@ -178,6 +178,21 @@ def test_the_rows_follow_the_file_and_the_person(home):
     assert "3.4: done" not in rows.shown.last
 
 
+def test_rows_that_come_into_view_again_are_as_the_file_is_and_move_only_for_that(home):
+    here = Here(0)
+    here.now(person.save_me("fern7", 12, here.home), known=True)
+    rows = path.Front(here, lessons(), SHELF)
+    rows._bundle()
+    rows.shown = Shown()
+    sight = next(one for one in rows.again.children if isinstance(one, path.Sight))
+    rows.shown.last = "as before"
+    sight._handle_custom_msg({"seen": True}, [])
+    assert rows.shown.last == "as before"
+    say(3, 4)
+    sight._handle_custom_msg({"seen": True}, [])
+    assert "3.4: done" in rows.shown.last
+
+
 # --- the box to play with -------------------------------------------------------------------------------------------
 
 TYPED = [
@@ -220,6 +235,11 @@ def test_whatever_is_typed_gets_a_kind_sentence(typed):
         assert line.endswith("."), line
     unquoted = re.sub(r'"[^"]*"', "", told[0])
     assert KITCHEN.search(unquoted) or not METRIC.search(unquoted), told[0]
+
+
+@pytest.mark.parametrize("typed", ["Fern 7", "fern7", "12"])
+def test_a_class_code_or_number_typed_there_is_shown_its_place(typed):
+    assert "under Who is working" in heard(typed)[-1]
 
 
 @pytest.mark.parametrize(

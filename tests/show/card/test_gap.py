@@ -103,6 +103,9 @@ def test_steps_come_one_at_a_time_and_the_last_press_shows_all():
     begun = Gap(5, 4)  # all but the last step stands there already
     begun.one_step_more()
     assert "39 % vol" in said(begun)
+    for card in (alone, begun):  # its figures are everybody's, and there is no other set to ask for
+        assert "The whole way" in said(card)
+        assert not re.search("fresh set|your figures", said(card))
 
 
 def test_a_right_answer_is_followed_by_the_way():

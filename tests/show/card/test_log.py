@@ -71,7 +71,7 @@ def test_in_damp_air_two_weighings_agree_and_it_is_not_dry(card):
     card.place.value = "0 h; 1000 g\n12 h; 560 g\n24 h; 380 g\n48 h; 270 g\n72 h; 251 g\n96 h; 250 g"
     card.work_out()
     told = said(card)
-    assert "herb and air have come to rest. That is not yet dry." in told
+    assert "Two weighings, 24 hours apart, agree: herb and air have come to rest. That is not yet dry." in told
     assert "It has stopped above the stop weight." in told
     card.stop.value = "180 g"
     card.work_out()
@@ -100,11 +100,20 @@ def test_an_odd_log_is_told_in_words_on_the_card_too(card, case):
         assert not card.svg
 
 
-def test_times_that_cannot_be_those_of_drying_draw_no_curve(card):
-    card.place.value = "0 300 g\n9999999999999999 200 g"
+@pytest.mark.parametrize("hours", ["9999999999999999", "9000"])
+def test_times_that_cannot_be_those_of_drying_draw_no_curve(card, hours):
+    card.place.value = f"0 300 g\n{hours} 200 g"
     card.work_out()
     assert "herb dries in hours or days" in said(card)
     assert not card.svg
+
+
+def test_the_picture_goes_no_further_than_three_times_the_log(card):
+    card.place.value = "0 h; 300 g\n5 h; 285 g\n10 h; 271 g"
+    card.stop.value = "100 g"
+    card.work_out()
+    assert "That is past your last weighing" in said(card)
+    assert ">30<" in card.svg
 
 
 def test_notes_of_the_fit_are_told_too(card):

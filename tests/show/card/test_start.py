@@ -50,6 +50,32 @@ def test_enter_in_either_box_keeps(home):
     assert person.me() == person.Me("fern7", 12)
 
 
+def test_what_is_typed_and_not_kept_is_told_at_once(home):
+    start = page()
+    start.code.value = "Fern 7"
+    assert words(start.said) == ""
+    start.number.value = "12"
+    assert "Not kept yet" in words(start.said)
+    assert "Press Keep these" in words(start.said)
+    assert person.me() is None
+    start.keep()
+    assert "Not kept" not in words(start.said)
+    again = page()
+    assert words(again.said) == ""
+
+
+def test_who_answered_before_the_number_was_kept_is_told_what_becomes_of_it(home):
+    item = homework.item(3, 1, person.PRACTICE.class_code, person.PRACTICE.number)
+    results.append(person.answers_path(person.PRACTICE, home), results.answer_to(item, "67 %", "sure", 1))
+    start = page()
+    start.code.value, start.number.value = "fern7", "12"
+    start.keep()
+    assert "practice figures is put by" in words(start.said)
+    start.number.value = "13"
+    start.keep()
+    assert "practice figures" not in words(start.said)
+
+
 @pytest.mark.parametrize("code", ["", "   ", "!!!", "-"])
 def test_a_class_code_needs_a_letter_or_digit(home, code):
     start = page()

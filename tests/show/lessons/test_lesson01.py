@@ -72,3 +72,26 @@ def test_a_strong_spirit_brings_its_caution_and_honey_none():
     assert "fire" in strong or "flame" in strong
     assert look(Setting(filling="honey"), RULES).caution == ""
     assert look(dataclasses.replace(Setting(), show="bottle", proof=190), RULES).caution
+
+
+def test_the_jug_and_the_page_weigh_the_same_eight_fluid_ounces():
+    """337 g on the panel and 336 g on the page were two stories of one jugful: 237 mL is no 8 fl oz to the scale."""
+    every = scenes(lesson01, RULES)
+    jugs = [scene.setting for scene in every if scene.setting.show == "jug" and "8 fl oz" in scene.question]
+    assert len(jugs) == 3
+    for jug in jugs:
+        assert jug.fill == pytest.approx(8 * 29.5735, abs=0.01)
+    assert look(jugs[0], RULES).number("weighs").value == "336 g"
+    herb = next(scene.setting for scene in every if scene.setting.show == "ratio")
+    assert look(herb, RULES).number("by_g").value == "567 mL"
+
+
+def test_one_of_a_thing_is_one():
+    told = look(Setting(filling="water", fill=236.588), RULES)
+    assert "or 1 cup." in told.sentence
+    assert told.number("times").value == "the same"
+
+
+def test_a_weight_that_nobody_measured_says_so():
+    assert "invented" in look(Setting(filling="loose dried leaf"), RULES).sentence
+    assert "invented" not in look(Setting(filling="honey"), RULES).sentence

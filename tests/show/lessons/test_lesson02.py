@@ -9,7 +9,12 @@ import pytest
 
 from herbcalc import harvest
 from herbcalc.rules import Rules
+from herbcalc.show.draw.board import Board
+from herbcalc.show.draw.shapes import whole
+from herbcalc.show.lessons import lesson02
 from herbcalc.show.lessons.lesson02 import DIGS, Setting, _kinds, look, sums
+from herbcalc.show.story import scenes
+from herbcalc.units.refusals import Impossible
 
 ROOT = Setting(part="root", count=66, share=0.1, each=250, want=1200)
 
@@ -83,12 +88,13 @@ def test_every_part_has_its_sign_and_what_to_leave(part):
 
 
 @pytest.mark.parametrize(("part", "rule"), [("root", "stand_share"), ("leaf", "leaf_share")])
-def test_more_than_the_house_share_is_said_but_in_a_garden(part, rule):
+def test_more_than_the_house_share_is_said(part, rule):
     house = getattr(Rules(), rule)
     assert look(with_(part=part, share=house), Rules()).caution == ""
     over = look(with_(part=part, share=house + 0.02), Rules()).caution
     assert "more than your house rule" in over
-    assert look(with_(part=part, share=house + 0.02, ground="garden"), Rules()).caution == ""
+    garden = look(with_(part=part, share=house + 0.02, ground="garden"), Rules()).caution
+    assert bool(garden) == (part != DIGS)  # what one has planted may be dug up whole
     assert look(with_(part=part, share=house + 0.02), dataclasses.replace(Rules(), **{rule: 0.5})).caution == ""
 
 
@@ -105,3 +111,65 @@ def test_kinds_of_plant_differ_in_shape_not_only_in_colour():
         shapes = [strokes for _, strokes, *_ in _kinds(setting, sums(setting), answer=True)]
         assert len(set(shapes)) == len(shapes)
     assert DIGS in harvest.parts()
+
+
+def test_the_band_prints_its_factor_and_the_tenfold():
+    seen = look(ROOT, Rules())
+    assert "4 times apart" in seen.sentence
+    assert "tenfold" in seen.sentence
+    assert any("tenfold" in row[1] for row in seen.table)
+
+
+def test_winters_are_drawn_only_where_what_is_dug_is_planted_for():
+    """Lemon balm in the garden is picked: "set 39 plants" over its question about the basket answered nobody."""
+    assert "winters" in look(with_(ground="garden"), Rules()).alt
+    assert "winters" not in look(with_(ground="garden", part="leaf", share=0.3), Rules()).alt
+
+
+def test_two_charts_of_different_things_do_not_lie_on_each_other():
+    wild, garden = (look(with_(ground=ground), Rules()) for ground in ("wild", "garden"))
+
+    def lines(earlier, now):
+        board = Board(196, 176, narrow=True, name="two charts")
+        board.start(lambda b: earlier.right(b, whole(b)))
+        now.right(board, whole(board))
+        with board.faint():
+            earlier.right(board, whole(board))
+        return [key for key in board._drawn if key.startswith("before")]
+
+    assert lines(wild, garden) == []
+    assert lines(wild, look(with_(each=100), Rules()))
+
+
+def test_what_is_allowed_goes_by_one_name_so_that_two_stands_can_be_compared():
+    assert {look(with_(part=part), Rules()).number("may").label for part in harvest.parts()} == {"Allowed"}
+
+
+def test_nothing_is_not_at_most_nothing():
+    assert look(with_(ground="risk"), Rules()).number("basket").value == "0 g"
+    assert look(ROOT, Rules()).number("basket").value == "at most 1500 g"
+
+
+def test_bark_is_never_ringed_and_a_garden_leaf_has_its_share():
+    for ground in ("wild", "garden", "risk"):
+        assert "ring" in look(with_(part="bark", share=0.1, ground=ground), Rules()).caution
+    stripped = look(with_(part="leaf", share=1.0, ground="garden"), Rules()).caution
+    assert "may not come back" in stripped
+    assert look(with_(part="leaf", share=1 / 3, ground="garden"), Rules()).caution == ""
+
+
+def test_a_share_is_said_in_one_way():
+    """The question said 33%, and the sentence below it 33.3 of every 100."""
+    for scene in scenes(lesson02, Rules(stand_share=0.05)):
+        assert "%" not in scene.question
+    assert "5 of every 100" in scenes(lesson02, Rules(stand_share=0.05))[1].question
+
+
+def test_a_class_that_takes_nothing_is_told_so():
+    none = look(with_(share=0), Rules(stand_share=0))
+    assert none.number("may").amount == 0
+    assert "The share is 0" in none.sentence
+    assert any(way.startswith("Plant it yourself") for way in none.ways_out)
+    with pytest.raises(Impossible, match="nothing of the leaf is picked") as refusal:
+        look(with_(part="leaf", share=0), Rules(leaf_share=0))
+    assert any("grower" in way for way in refusal.value.ways_out)

@@ -8,10 +8,11 @@ import sys
 
 import pytest
 
-from herbcalc import air, drying, moisture
+from herbcalc import air, drying, moisture, person
 from herbcalc.rules import Rules
 from herbcalc.show.draw.board import Board
 from herbcalc.show.draw.shapes import parted
+from herbcalc.show.here import Here
 from herbcalc.show.lessons import lesson03_room as room
 from herbcalc.show.look import View
 from herbcalc.show.story import scenes
@@ -158,3 +159,88 @@ def test_the_panel_needs_neither_pandas_nor_scipy():
     )
     seen = subprocess.run([sys.executable, "-c", watched], capture_output=True, text=True)
     assert seen.returncode == 0, seen.stderr
+
+
+def own(*grams):
+    """A curve of somebody's own log, weighed every six hours."""
+    return drying.fit(Q([6.0 * n for n in range(len(grams))], "hour"), Q([float(g) for g in grams], "g"))
+
+
+def test_hours_by_ones_own_curve():
+    """The tray of the log shrinks to the part of its first weight to which this load must shrink."""
+    assert "No log of yours is drawn yet" in room.look(setting(2), RULES).sentence
+    curve = own(900, 660, 500, 400, 330, 285, 250, 230, 215)
+    look = room.look(setting(2), RULES, View(own=curve))
+    hours = float(curve.time_to(Q(900 * (200 / 0.9) / 1000, "g")).magnitude)
+    assert f"about {hours:.3g} hours" in look.sentence
+    assert "a guess past your last weighing" in look.sentence
+    assert "a tray like the one you weighed" in look.sentence
+    assert any("95 of every 100" in row[1] for row in look.table if row[0].startswith("hours by your own"))
+    more = room.look(setting(2, fresh=3000), RULES, View(own=curve)).sentence
+    assert f"about {hours:.3g} hours" in more, "a larger load on more trays like that one"
+    damp = room.look(setting(1), RULES, View(own=curve)).sentence
+    assert "in this room it never gets there" in damp
+
+
+def test_ones_own_curve_that_never_gets_there_or_cannot_say_by_when():
+    flat = own(900, 700, 620, 600, 598, 597)
+    assert "never shrank as far as 222 g" in room.look(setting(2), RULES, View(own=flat)).sentence
+    begun = own(900, 880, 855)
+    assert "nobody can say by when" in room.look(setting(2), RULES, View(own=begun)).sentence
+
+
+def test_the_log_card_tells_the_panels_of_its_page(tmp_path, monkeypatch):
+    monkeypatch.setenv(person.VARIABLE, str(tmp_path))
+    here = Here(3)
+    panel = here.panel("room")
+    card = here.log()
+    assert panel.view.own is None, "the invented log is nobody's own"
+    card.place.value = "0 h; 900 g\n6 h; 660 g\n12 h; 500 g\n24 h; 330 g\n36 h; 250 g"
+    card.work_out()
+    panel.turn_answer()
+    assert "By your own log's curve" in panel.sentence
+    assert here.panel("room").view.own is panel.view.own, "a panel that is opened later knows it too"
+    card.place.value = "no log"
+    card.work_out()
+    assert here.panel("room").view.own is None
+
+
+def test_herb_that_is_drier_than_the_air_would_take_water_up():
+    look = room.look(setting(herb="rosehip", damp=0.95, water=50), RULES)
+    assert "take water up" in look.sentence
+    assert "To carry off" not in look.sentence
+    it = room.sums(setting(herb="rosehip", damp=0.95, water=50), RULES)
+    assert it.heavy > 1000
+    assert it.gone == 0
+    drawn(look)
+
+
+def test_too_warm_and_too_damp_are_both_told():
+    told = room.look(setting(herb="elderflower", warm=40, damp=0.9), RULES).caution
+    assert "over your house window" in told
+    assert "mould" in told
+
+
+@pytest.mark.parametrize("herb", room.HERBS)
+def test_damp_outside_of_where_a_curve_was_made_is_told(herb):
+    low, high = drying.sorption(herb).damp
+    for damp in (0.05, 0.2, 0.5, 0.88, 0.95):
+        told = room.look(setting(herb=herb, warm=30, damp=damp, water=95), RULES).sentence
+        assert (f"{100 * low:.0f} % to {100 * high:.0f} % damp" in told) == (not low <= damp <= high)
+
+
+def test_all_three_are_only_said_of_three():
+    asked = dict(room.look(setting(damp=0.3, hands="crisp"), RULES).table)
+    alone = dict(room.look(setting(damp=0.3), RULES).table)
+    assert asked["all three together"] == "dry"
+    assert "all three together" not in alone
+
+
+def test_the_rooms_of_the_scenes_are_air_that_there_is():
+    """Outdoor or house air, warmed: 45 % at 35 °C would be air of 22 °C that is nearly full."""
+    for at, cool, low, high in ((3, 22, 0.4, 0.7), (4, 28, 0.3, 0.6), (6, 22, 0.5, 0.7)):
+        s = SCENES[at - 1].setting
+        was = (
+            s.damp * (air.saturation_pressure(Q(s.warm, "degC")) / air.saturation_pressure(Q(cool, "degC"))).magnitude
+        )
+        assert low < was < high, SCENES[at - 1].name

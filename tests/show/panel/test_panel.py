@@ -11,7 +11,7 @@ import pytest
 from herbcalc import person
 from herbcalc.rules import Rules
 from herbcalc.show.here import modules
-from herbcalc.show.lessons import lesson03, lesson04, lesson05
+from herbcalc.show.lessons import lesson01, lesson03, lesson04, lesson05
 from herbcalc.show.look import Number, View, key_of
 from herbcalc.show.panel import Panel
 from herbcalc.show.panel.markup import apart
@@ -243,6 +243,18 @@ def test_no_scene_opens_with_its_answer(lesson, tmp_path):
         assert panel._hidden
         assert "herb-asking" in panel.answer._dom_classes
         assert panel.answer.description == "Show me"
+        dials = [dial for dial in panel.dials.values() if hasattr(dial, "twin") and dial.layout.display != "none"]
+        assert not [dial for dial in dials if panel._answer().value in dial.twin.value + dial.other.value]
+
+
+def test_a_label_and_a_thermometer_stand_as_they_are_read(tmp_path):
+    """151 proof had its % vol beside it, and 100 °F its °C, before anybody had guessed them."""
+    panel = Panel(lesson01, Rules(), tmp_path)
+    assert panel.dials["proof"].twin.value == "80 proof"
+    assert panel.dials["high"].twin.value == "100 °F"
+    panel.dials["proof"].twin.value = "151"
+    panel.dials["high"].twin.value = "30 °C"
+    assert (panel.setting.proof, panel.setting.high) == pytest.approx((151, 86))
 
 
 @pytest.mark.parametrize("lesson", LESSONS, ids=lambda m: m.__name__[-8:])

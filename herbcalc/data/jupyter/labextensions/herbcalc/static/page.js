@@ -5,9 +5,16 @@
 //    does not come, what stands on the page stays.
 // 2. A workbook that was stopped is told once, with the way to start it; JupyterLab would tell of its server, each time.
 // 3. Boxes that speak of kernels say what happened and what would work.
-// 4. A text cell that a double click has opened closes again when another cell is chosen; JupyterLab's setting for it
+// 4. Run All leaves the page where it is; JupyterLab would go to its last line.
+// 5. A text cell that a double click has opened closes again when another cell is chosen; JupyterLab's setting for it
 //    minds only the keyboard. And what is typed after that double click is written there; JupyterLab would open the text
 //    and leave the keys outside.
+// 6. The list of files is closed when the workbook opens, one press away; the start page has a list of its own. On a
+//    phone the edges give their room to the page.
+// 7. A slider keeps the arrow keys. When the notebook itself gets the focus (the menu Run closes), JupyterLab hands it
+//    on to the chosen cell as soon as that one is drawn, were it seconds later and the focus long on a slider.
+// 8. On the browser-only site the address names the notebook that is shown, so that a page loaded anew shows it again;
+//    JupyterLite takes the name out of the address and would show its list of programs.
 
 const WAKING = "One moment: the page is waking up. What you asked to run comes by itself.";
 const AGAIN = "Close this box. Then choose Run, and Run All Cells. Your kept answers come back.";
@@ -17,6 +24,8 @@ const START =
   "its command, python3 -m herbcalc (on Windows: py -m herbcalc). It opens a page of its own; then close this one. " +
   "Your kept answers come back.";
 const PATIENCE = 3000; // ms between two looks whether the workbook was stopped
+// On the browser-only site Python runs in the page itself, and there is nothing that could have been stopped.
+const SITE = document.querySelector("[data-jupyter-lite-root]") !== null;
 
 // How JupyterLab's title of a box begins and a part of its words; what stands there instead. Other boxes stay.
 const BOXES = [
@@ -35,8 +44,28 @@ const BOXES = [
     "It was saved in another window as well. Overwrite keeps the page as you see it here, Revert takes the other. Your " +
       "kept answers stay, whichever you choose.",
   ],
+  [
+    "Save your work",
+    "",
+    "Close this page?",
+    "Your kept answers stay, whichever you choose. Save also keeps what you wrote on the page itself.",
+  ],
   ["File Save Error", "Failed to fetch", "This page could not be saved", STOPPED + ". " + START],
 ];
+
+const SOON = 2000; // ms in which a box with the words of the last one is the same news of another open page
+let last = { words: "", closed: 0 };
+
+// A box that says once more what the last has said, of another page: each page says it itself, where it is looked at.
+const once = (box, words) => {
+  if (words === last.words && performance.now() - last.closed < SOON) box.querySelector(".jp-mod-accept")?.click();
+  const gone = new MutationObserver(() => {
+    if (box.isConnected) return;
+    last = { words, closed: performance.now() };
+    gone.disconnect();
+  });
+  gone.observe(document.body, { childList: true });
+};
 
 // Put our words into a box; true where that was done.
 const reword = (box) => {
@@ -45,9 +74,12 @@ const reword = (box) => {
   const [, , words, more] =
     BOXES.find(([start, part]) => title?.textContent.startsWith(start) && body?.textContent.includes(part)) ?? [];
   if (!words) return false;
+  // What it would ask for is forgotten easily, and then a page begins anew at one press.
+  for (const never of box.querySelectorAll(".jp-Dialog-checkbox")) never.style.display = "none";
   title.firstChild.textContent = words;
   body.textContent = more;
   box.setAttribute("aria-label", `${words}. ${more}`);
+  if (more === AGAIN) once(box, words);
   return true;
 };
 
@@ -69,6 +101,57 @@ const writeOn = (notebook) => {
   if (cell?.model.type === "markdown" && !cell.rendered) notebook.mode = "edit";
 };
 
+// Run All as it is, without its way to the end of the page.
+const staying = (runAll) => (notebook, ...more) => {
+  const chosen = notebook.activeCellIndex;
+  notebook.scrollToItem = async () => {};
+  const run = runAll(notebook, ...more);
+  delete notebook.scrollToItem;
+  notebook.activeCellIndex = chosen;
+  return run;
+};
+
+// On a narrow page: no room for the numbers of cells, and little at the edges.
+const NARROW = "(max-width: 700px)";
+const LOOK = `@media ${NARROW} {
+  .jp-Notebook { --jp-cell-prompt-width: 0px; --jp-notebook-padding: 2px; --jp-cell-padding: 4px; --jp-cell-collapser-width: 4px; }
+  .jp-Notebook .jp-InputPrompt, .jp-Notebook .jp-OutputPrompt { display: none; }
+  .jp-Notebook .jp-RenderedHTMLCommon { overflow-wrap: anywhere; }
+  .jp-Notebook .jp-Placeholder * { min-width: 0; overflow: hidden; }
+}
+@media (pointer: coarse) { .jp-Notebook .jp-RenderedMarkdown a { display: inline-block; padding: 11px 0; min-width: 44px; } }`;
+
+const giveRoom = async (app, shell) => {
+  const look = document.createElement("style");
+  look.textContent = LOOK;
+  document.head.append(look);
+  await app.restored;
+  shell.collapseLeft();
+  if (!matchMedia(NARROW).matches) return;
+  shell.collapseRight();
+  if (shell.isSideTabBarVisible("right")) shell.toggleSideTabBarVisibility("right");
+};
+
+// JupyterLab's own answer to the focus on the notebook itself, but that it looks, once the cell is drawn, whether the
+// focus is still there.
+const handOn = (notebook, event) => {
+  if (event.target !== notebook.node || !notebook.activeCell || notebook.activeCell.node.contains(event.relatedTarget)) return;
+  event.stopImmediatePropagation();
+  notebook.setMode("command", { focus: false });
+  notebook.activeCell.ready.then(() => {
+    if (document.activeElement === notebook.node) notebook.activeCell.node.focus({ preventScroll: true });
+  });
+};
+
+// Put the name of the notebook that is shown into the address, once it has been read.
+const nameInAddress = async (_, panel) => {
+  await panel?.context.ready;
+  if (!panel || panel.isDisposed) return;
+  const address = new URL(location.href);
+  address.searchParams.set("path", panel.context.path);
+  history.replaceState(history.state, "", address);
+};
+
 const pause = (time) => new Promise((next) => setTimeout(next, time));
 
 const until = async (so) => {
@@ -77,6 +160,7 @@ const until = async (so) => {
 
 // Whether the program that was started by its command is there at all, however slow the computer is.
 const answers = async ({ sessionManager }) => {
+  if (SITE) return true;
   try {
     await fetch(`${sessionManager.serverSettings.baseUrl}api`);
     return true;
@@ -87,7 +171,7 @@ const answers = async ({ sessionManager }) => {
 
 const plugins = (shared) => {
   const { INotebookCellExecutor, INotebookTracker, NotebookActions, runCell } = shared["@jupyterlab/notebook"];
-  const { IConnectionLost } = shared["@jupyterlab/application"];
+  const { IConnectionLost, ILabShell } = shared["@jupyterlab/application"];
   const { Dialog, showDialog } = shared["@jupyterlab/apputils"];
   const { Widget } = shared["@lumino/widgets"];
   let notebooks = null;
@@ -189,15 +273,27 @@ const plugins = (shared) => {
       },
     },
     {
+      id: "herbcalc:room",
+      description: "Opens the workbook with its lists closed.",
+      autoStart: true,
+      optional: [ILabShell],
+      activate: (app, shell) => {
+        if (shell) giveRoom(app, shell);
+      },
+    },
+    {
       id: "herbcalc:page",
       description: "Says in plain words what goes on when Python is not there.",
       autoStart: true,
       optional: [INotebookTracker],
       activate: (_, tracker) => {
         notebooks = tracker;
+        NotebookActions.runAll = staying(NotebookActions.runAll);
+        if (SITE) tracker?.currentChanged.connect(nameInAddress);
         tracker?.widgetAdded.connect((_, { content }) => {
           content.activeCellChanged.connect(closeTexts);
           content.node.addEventListener("dblclick", () => setTimeout(() => writeOn(content)));
+          content.node.addEventListener("focusin", (event) => handOn(content, event), true);
         });
         new MutationObserver((records) => {
           for (const { addedNodes } of records) for (const node of addedNodes) rewordWhenFilled(node);

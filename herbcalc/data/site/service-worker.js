@@ -1,0 +1,125 @@
+// Keeps the whole site in the browser, so that it opens without a network.
+//
+// A file is only ever kept where its sha256 is the one that this worker was made with, and the kept files are used only
+// once all of them are there. So one page never meets files of two releases: a newer site comes with a newer worker,
+// which fills a cache of its own, waits until the last page of the older one is closed, and then takes its place.
+//
+// JupyterLite's own worker, which carries files between a page and the Python in it, is loaded behind this one and sees
+// what this one leaves alone.
+
+const FILES = "FILES"; // path: sha256, of every file of the site
+const RELEASE = "RELEASE";
+const NAME = "herbcalc-site ";
+const HERE = new URL("./", self.location).pathname;
+const CALM = 20000; // ms that a page is given to load what it needs before the rest is fetched
+
+const kept = () => caches.open(NAME + RELEASE);
+const hex = (bytes) => [...new Uint8Array(bytes)].map((byte) => byte.toString(16).padStart(2, "0")).join("");
+const pause = (time) => new Promise((next) => setTimeout(next, time));
+
+// The site's name for what is asked for; null where that is no matter of the site's files.
+const place = ({ method, url }) => {
+  const { origin, pathname } = new URL(url);
+  if (method !== "GET" || origin !== self.location.origin || !pathname.startsWith(HERE)) return null;
+  const name = decodeURIComponent(pathname.slice(HERE.length));
+  return name === "" || name.endsWith("/") ? `${name}index.html` : name;
+};
+
+// Keep a file, if it is the one that belongs to this release.
+const keep = async (name, answer) => {
+  const held = await answer.clone().arrayBuffer();
+  if (!answer.ok || hex(await crypto.subtle.digest("SHA-256", held)) !== FILES[name]) return false;
+  const headers = { "Content-Type": answer.headers.get("Content-Type") ?? "application/octet-stream" };
+  await (await kept()).put(HERE + name, new Response(held, { headers }));
+  (await lacking()).delete(name);
+  return true;
+};
+
+// The files that are not kept yet; the release is whole when there is none.
+let looked = null;
+const lacking = () => {
+  looked ??= (async () => {
+    const there = new Set((await (await kept()).keys()).map(({ url }) => place({ method: "GET", url })));
+    return new Set(Object.keys(FILES).filter((name) => !there.has(name)));
+  })();
+  return looked;
+};
+
+// What an older release has kept and this one has as well is taken from there.
+const before = async (name) => {
+  const found = await caches.match(HERE + name, { ignoreVary: true });
+  return found !== undefined && (await keep(name, found));
+};
+
+// Fetch what is not kept yet, a few at a time; `tell` hears how many are still to come. False where it is not to be had.
+let filling = null;
+const fill = (tell = () => {}) => {
+  filling ??= (async () => {
+    const todo = [...(await lacking())];
+    let left = todo.length;
+    const one = async () => {
+      for (let name = todo.pop(); name !== undefined; name = todo.pop()) {
+        const path = HERE + name.split("/").map(encodeURIComponent).join("/");
+        if (!(await before(name)) && !(await keep(name, await fetch(path, { cache: "no-cache" })))) return false;
+        left -= 1;
+        tell({ left, of: Object.keys(FILES).length });
+      }
+      return true;
+    };
+    return (await Promise.all([one(), one(), one(), one()])).every((done) => done);
+  })().finally(() => (filling = null));
+  return filling;
+};
+
+self.addEventListener("install", (event) => {
+  event.stopImmediatePropagation(); // JupyterLite's would take the place of the older worker at once
+  if (!self.registration.active) return; // the first time a page waits for this worker
+  event.waitUntil(
+    fill().then((done) => {
+      if (!done) throw new Error("The site was changed while it was fetched");
+    }),
+  );
+});
+
+self.addEventListener("activate", (event) => {
+  event.stopImmediatePropagation();
+  const tidy = async () => {
+    const others = (await caches.keys()).filter((name) => name.startsWith(NAME) && name !== NAME + RELEASE);
+    await Promise.all(others.map((name) => caches.delete(name)));
+    await self.clients.claim();
+  };
+  event.waitUntil(tidy());
+});
+
+const answer = async (event, name) => {
+  if ((await lacking()).size) {
+    if (event.request.mode === "navigate") event.waitUntil(pause(CALM).then(() => fill()));
+    const found = await fetch(event.request);
+    if (name in FILES) event.waitUntil(keep(name, found.clone()));
+    return found;
+  }
+  if (!(name in FILES)) return new Response("", { status: 404 });
+  return (await (await kept()).match(HERE + name)) ?? fetch(event.request);
+};
+
+self.addEventListener("fetch", (event) => {
+  const name = place(event.request);
+  if (name === null || name === "service-worker.js") return;
+  if (name.startsWith("api/drive") || name.startsWith("api/stdin/")) return;
+  event.stopImmediatePropagation();
+  event.respondWith(answer(event, name));
+});
+
+// A page asks how far it is, and that it goes on.
+self.addEventListener("message", (event) => {
+  if (event.data !== "herbcalc: keep the site") return;
+  const tell = (state) => event.source.postMessage({ site: RELEASE, ...state });
+  event.waitUntil(
+    fill(tell).then(
+      (done) => tell({ done }),
+      () => tell({ done: false }),
+    ),
+  );
+});
+
+importScripts("jupyterlite-worker.js");

@@ -1,0 +1,22 @@
+// Tells Python when the rows of the path come into view again: on another page something may have been solved since.
+export default {
+  render({ model, el }) {
+    let waiting = 0;
+    let away = false;
+    const watch = new IntersectionObserver((seen) => {
+      const now = seen.at(-1).isIntersecting;
+      if (now && away) model.send({ seen: true });
+      away = !now;
+    });
+    const find = () => {
+      const cell = el.closest(".jp-Cell");
+      if (cell) watch.observe(cell);
+      else waiting = requestAnimationFrame(find);
+    };
+    find();
+    return () => {
+      cancelAnimationFrame(waiting);
+      watch.disconnect();
+    };
+  },
+};

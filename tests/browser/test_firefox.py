@@ -1,0 +1,119 @@
+"""The workbook in a Firefox, by keyboard alone: a lesson from Run All to a full screen, lent and refused."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import firefox
+import pytest
+from conftest import Workbook, missing
+
+LESSON = "workbook/05_plant_water.ipynb"
+IDLE = """() => document.querySelector('.jp-Notebook-ExecutionIndicator[data-status="idle"]')"""
+CHOSEN = """() => document.querySelector('.lm-Menu-item.lm-mod-active')?.textContent"""
+SAID = """() => document.querySelector('.herb-say').textContent"""
+VALUE = """node => [node.ariaValueNow, document.activeElement === node]"""
+# The panel, where the browser has laid it over all else; how much of the window it takes.
+FILLING = """kind => {
+    const panel = document.querySelector(`.herb-panel${kind}`)
+    const room = panel && Math.min(panel.clientWidth / innerWidth, panel.clientHeight / innerHeight)
+    return panel && [room, document.activeElement === panel]
+}"""
+NO_SCREEN = "() => { Element.prototype.requestFullscreen = () => Promise.reject(new TypeError('not lent')) }"
+
+# A notebook in small, that does with its focus what JupyterLab's does: it hands it on to the chosen cell when that
+# one is drawn. Our script for the page is put to it. Gives what has the focus then, where it had gone on to a slider
+# in between, and where it had not.
+LATE = """async () => {
+    const plugins = (await globalThis._JUPYTERLAB.herbcalc.get())().default
+    const page = plugins.find(one => one.id === 'herbcalc:page')
+    const place = document.body.appendChild(document.createElement('div'))
+    const inner = '<div tabindex="-1" class="cell"><input class="slider"></div>'
+    place.innerHTML = `<div tabindex="-1" class="notebook">${inner}</div>`
+    const [node, cell, slider] = ['.notebook', '.cell', '.slider'].map(name => place.querySelector(name))
+    const content = {node, activeCellChanged: {connect: () => {}}, setMode: () => {}}
+    page.activate(null, {widgetAdded: {connect: added => added(null, {content})}})
+    node.addEventListener('focusin', ({target}) => {
+        if (target === node) content.activeCell.ready.then(() => content.activeCell.node.focus())
+    })
+    const had = []
+    for (const goOn of [() => slider.focus(), () => {}]) {
+        document.activeElement.blur()
+        let drawn
+        content.activeCell = {node: cell, ready: new Promise(done => { drawn = done })}
+        node.focus()
+        goOn()
+        drawn()
+        await new Promise(requestAnimationFrame)
+        had.push(document.activeElement.className)
+    }
+    place.remove()
+    return had
+}"""
+
+
+@pytest.fixture
+def opened(workbook: Workbook, tmp_path: Path) -> Iterator[firefox.Firefox]:
+    """Lesson 5 in a Firefox."""
+    if not firefox.program():
+        missing("no Firefox was found")
+    with firefox.opened(tmp_path, f"{workbook.root}/lab/tree/{LESSON}?token={workbook.token}") as fox:
+        yield fox
+
+
+def run_all(fox: firefox.Firefox) -> None:
+    """Run > Run All Cells by keyboard: into the menu bar, down to the line, Enter.
+
+    The lines of the menu wake up a moment after the page is there; until then none can be chosen.
+    """
+    fox.wait(IDLE)
+    for _ in range(20):
+        fox.focus(fox.find("menuitem", "Run"))
+        fox.press("Enter")
+        for _ in range(12):
+            fox.press("ArrowDown")
+            if "Run All Cells" in (fox.evaluate(CHOSEN) or ""):
+                fox.press("Enter")
+                return
+        fox.press("Escape")
+    raise AssertionError("Run All Cells could not be chosen")
+
+
+def test_a_lesson_by_keyboard(opened: firefox.Firefox) -> None:
+    """A slider keeps every arrow key, also once what came below has been drawn; the show view fills the window."""
+    fox = opened
+    run_all(fox)
+    fox.focus(fox.find("button", "Show me"))
+    fox.press("Enter")
+    fox.wait(f"() => ({SAID})().includes('29.1 % vol')")
+    water = fox.find("slider", "Water in the plant (%)")
+    fox.focus(water)
+    fox.press("ArrowLeft", "ArrowLeft", "ArrowUp")
+    fox.wait(f"() => ({SAID})().includes('74 % water')")
+    fox.wait("() => document.querySelector('.jp-Notebook').textContent.includes('Back to start')")
+    fox.wait(IDLE)
+    fox.press("ArrowLeft", "ArrowLeft", "ArrowDown", "ArrowLeft")
+    fox.wait(f"() => ({SAID})().includes('70 % water')")
+    assert fox.evaluate(VALUE, water) == ["70.0", True]
+    assert not fox.evaluate("() => document.querySelector('.jp-FileBrowser').getClientRects().length"), (
+        "closed at start"
+    )
+
+    for kind in (":fullscreen", ":popover-open"):
+        fox.focus(fox.find("button", "Show view: fill the screen"))
+        fox.press("Enter")
+        room, focused = fox.wait(FILLING, kind)
+        assert room > 0.99, kind
+        assert focused, kind
+        fox.find("button", "Leave the show view (Esc)")
+        question = fox.evaluate("() => document.querySelector('.herb-question').textContent")
+        fox.press("PageDown")  # the answer shows already: the next question
+        fox.wait("before => document.querySelector('.herb-question').textContent !== before", question)
+        fox.press("PageDown")
+        fox.find("button", "Hide the answer")
+        fox.press("Escape")
+        fox.wait(f"kind => !({FILLING})(kind)", kind)
+        fox.evaluate(NO_SCREEN)
+
+    assert fox.evaluate(LATE) == ["slider", "cell"]
