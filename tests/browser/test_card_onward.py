@@ -48,3 +48,4 @@ def test_from_a_lesson_next_opens_its_exercises(lesson):
     answer(lesson, card, homework.item(5, 2, "practice", 1))
     lesson.press(card.get_by_role("button", name="Next: 5.3, in Exercises 5"), "Enter")
     expect(page.get_by_role("heading", name="Exercises 5. The plant brings its own water")).to_be_visible()
+    lesson.run_all()  # and they run there; a page closed while Python is still coming would leave half a link behind
