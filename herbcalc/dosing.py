@@ -14,13 +14,11 @@ import numpy as np
 
 from herbcalc.ethanol import STRENGTH
 from herbcalc.ethanol import formula as table
-from herbcalc.units.arrays import counted, first_refused, plain
+from herbcalc.units.arrays import UNCOUNTABLE, counted, first_refused, plain
 from herbcalc.units.guard import RATIO, VOLUME, Kind, guarded
 from herbcalc.units.refusals import OutOfRange
+from herbcalc.units.registry import Q
 from herbcalc.units.saying import said
-
-ML_PER_TSP = 4.92892159375  # US, exact
-DAYS = 1e15  # a bottle that lasts longer than this was given a slip of units
 
 
 def each_mL(number: float) -> str:
@@ -29,7 +27,8 @@ def each_mL(number: float) -> str:
     >>> each_mL(20)
     '20 drops for each mL (98.6 for each tsp)'
     """
-    return f"{said(number, '')} drops for each mL ({said(number * ML_PER_TSP, '')} for each tsp)"
+    per_tsp = float(Q(number, "1/mL").to("1/tsp").magnitude)
+    return f"{said(number, '')} drops for each mL ({said(per_tsp, '')} for each tsp)"
 
 
 DROPS = Kind("a count of drops", "", "60", low=0.0, plain=True)
@@ -144,7 +143,7 @@ def bottle_days(bottle: Any, per_day: Any) -> Any:
     """
     with np.errstate(over="ignore"):  # what grows past all counting is refused by name
         days = np.divide(bottle, per_day)
-    if refused := first_refused(~(days < DAYS)):
+    if refused := first_refused(~(days < UNCOUNTABLE)):
         raise OutOfRange(
             f"per_day{refused[0]}: at so little a day the bottle outlasts all counting. Was one of the two typed in "
             "another unit?"

@@ -15,7 +15,7 @@ from typing import Any
 
 import numpy as np
 
-from herbcalc.units.arrays import counted, whole
+from herbcalc.units.arrays import UNCOUNTABLE, counted, whole
 from herbcalc.units.guard import SHARE, WEIGHT, Kind, give, guarded, take
 from herbcalc.units.refusals import OutOfRange, WrongUnit, one_of
 from herbcalc.units.saying import said, spoken
@@ -32,7 +32,6 @@ MONTHS = (
     *("January", "February", "March", "April", "May", "June"),
     *("July", "August", "September", "October", "November", "December"),
 )
-UNCOUNTABLE = 1e15  # a sum that gives more plants than this was given a slip of units
 # The middle plant of a stand lies between the lightest and the heaviest of n dug at random with a chance of
 # 1 - 2 / 2^n: 31 in 32 for six. With fewer, half to double what they weigh is counted on; common practice, no source.
 ENOUGH_WEIGHED = 6

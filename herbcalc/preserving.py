@@ -8,6 +8,7 @@ Where nothing else is said an argument is one amount or a list, and lists are ma
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
 
@@ -35,31 +36,35 @@ _SOLUTES = {"glycerol": (92.094, 1.16), "sucrose": (342.297, 6.47)}
 # --- one pair of sums: what is poured is thinned by water ----------------------------------------------------------
 
 
-def _share(poured: Any, own: Any, water: Any) -> Any:
-    """The share of what keeps, once `water` has joined `poured`, of which it was `own`; something must be there."""
-    return own * (poured / (poured + water))
+def _share(what: str, poured: Any, own: Any, water: Any) -> Any:
+    """The share of what keeps, once `water` has joined `poured`, of which it was `own`."""
+    if refused := first_refused(np.asarray(poured) + water <= 0.0):
+        raise OutOfRange(f"{what}{refused[0]}: there is nothing in this jar yet. Put some in, more than 0.")
+    return plain(own * (poured / (poured + water)))
 
 
-def _needed(water: Any, own: Any, to: Any) -> Any:
-    """What must be poured for the share to end at `to`; 0 where no water comes or nothing is wished for."""
+def _needed(water: Any, own: Any, to: Any, why_not: Callable[[str, float, float], Impossible]) -> Any:
+    """What must be poured for the share to end at `to`; 0 where no water comes or nothing is wished for.
+
+    why_not: the refusal of a share that what is poured does not itself pass, from the place in the list, its own
+    share and the one that was wished for.
+    """
     free = (np.asarray(water) <= 0.0) | (np.asarray(to) <= 0.0)
+    if refused := first_refused(above(to, own) | (at_most(own, to) & ~free), own, to):
+        where, (has, line) = refused
+        raise why_not(where, has, line)
     spare = plain(np.where(free, 1.0, np.asarray(own) - to))
     return plain(np.where(free, 0.0, water * (to / spare)))
 
 
-def _empty(poured: Any, water: Any, what: str) -> None:
-    if refused := first_refused(np.asarray(poured) + water <= 0.0):
-        raise OutOfRange(f"{what}{refused[0]}: there is nothing in this jar yet. Put some in, more than 0.")
+def _in_plant(herb: Any, water: Any) -> Any:
+    """mL (and g) of water that a plant brings."""
+    return herb * water / 100.0
 
 
 def _of_100(share: float) -> str:
     """A share, said."""
     return f"{100.0 * share:.3g} %"
-
-
-def _too_weak(water: Any, own: Any, to: Any) -> tuple[str, list[float]] | None:
-    """Where a wish is above what the liquid poured has itself, or just at it with water to come."""
-    return first_refused(above(to, own) | (at_most(own, to) & (np.asarray(water) > 0.0) & (to > 0.0)), own, to)
 
 
 def _dry(what: str) -> list[WayOut]:
@@ -84,9 +89,7 @@ def glycerin_share(herb: Any, water: Any, glycerin: Any, own: Any = 1.0) -> Any:
     >>> f"{glycerin_share(Q(100, 'g'), Q(80, 'percent_wb'), Q(120, 'mL')):.3f}"
     '0.600'
     """
-    plant_water = herb * water / 100.0
-    _empty(glycerin, plant_water, "glycerin")
-    return plain(_share(glycerin, own, plant_water))
+    return _share("glycerin", glycerin, own, _in_plant(herb, water))
 
 
 @guarded("mL", herb=WEIGHT.more_than_none, water=WATER, to=SHARE, own=SHARE)
@@ -104,15 +107,15 @@ def glycerin_needed(herb: Any, water: Any, to: Any, own: Any = 1.0) -> Any:
     >>> f"{glycerin_needed(Q(100, 'g'), Q(80, 'percent_wb'), 0.6):.0f~P}"
     '120 mL'
     """
-    plant_water = herb * water / 100.0
-    if refused := _too_weak(plant_water, own, to):
-        where, (has, line) = refused
-        raise Impossible(
+
+    def why_not(where: str, has: float, line: float) -> Impossible:
+        return Impossible(
             f"to{where}: what is poured is {_of_100(has)} glycerin, and water only thins it, so the jar cannot end "
             f"at {_of_100(line)}. Stronger glycerin, or dried herb, would work.",
             _dry("glycerin"),
         )
-    return _needed(plant_water, own, to)
+
+    return _needed(_in_plant(herb, water), own, to, why_not)
 
 
 # --- vinegar -------------------------------------------------------------------------------------------------------
@@ -134,9 +137,7 @@ def acid_share(herb: Any, water: Any, vinegar: Any, acid: Any) -> Any:
     >>> f"{acid_share(Q(100, 'g'), Q(80, 'percent_wb'), Q(200, 'mL'), 0.05):.4f}"
     '0.0357'
     """
-    plant_water = herb * water / 100.0
-    _empty(vinegar, plant_water, "vinegar")
-    return plain(_share(vinegar, acid, plant_water))
+    return _share("vinegar", vinegar, acid, _in_plant(herb, water))
 
 
 @guarded("mL", herb=WEIGHT.more_than_none, water=WATER, to=SHARE, acid=SHARE)
@@ -154,15 +155,15 @@ def vinegar_needed(herb: Any, water: Any, to: Any, acid: Any) -> Any:
     >>> f"{vinegar_needed(Q(100, 'g'), Q(80, 'percent_wb'), 0.04, 0.05):.0f~P}"
     '320 mL'
     """
-    plant_water = herb * water / 100.0
-    if refused := _too_weak(plant_water, acid, to):
-        where, (has, line) = refused
-        raise Impossible(
+
+    def why_not(where: str, has: float, line: float) -> Impossible:
+        return Impossible(
             f"to{where}: this vinegar has {_of_100(has)} acid, and plant water only thins it, so the jar cannot end "
             f"at {_of_100(line)}. Stronger vinegar, or dried herb, would work.",
             _dry("vinegar"),
         )
-    return _needed(plant_water, acid, to)
+
+    return _needed(_in_plant(herb, water), acid, to, why_not)
 
 
 # --- honey ---------------------------------------------------------------------------------------------------------
@@ -184,9 +185,7 @@ def honey_water(herb: Any, water: Any, honey: Any, own: Any = HONEY) -> Any:
     >>> f"{honey_water(Q(100, 'g'), Q(80, 'percent_wb'), Q(400, 'g')).magnitude:.1f}"
     '31.7'
     """
-    plant_water = herb * water / 100.0
-    _empty(honey, plant_water, "honey")
-    return 100.0 - 100.0 * _share(honey, 1.0 - own / 100.0, plant_water)
+    return 100.0 - 100.0 * _share("honey", honey, 1.0 - own / 100.0, _in_plant(herb, water))
 
 
 @guarded("g", herb=WEIGHT.more_than_none, water=WATER, to=WATER, own=WATER)
@@ -204,16 +203,16 @@ def honey_needed(herb: Any, water: Any, to: Any, own: Any = HONEY) -> Any:
     >>> f"{honey_needed(Q(100, 'g'), Q(80, 'percent_wb'), Q(20, 'percent_wb')):.0f~P}"
     '3200 g'
     """
-    plant_water = herb * water / 100.0
-    if refused := _too_weak(plant_water, 1.0 - own / 100.0, 1.0 - to / 100.0):
-        where, (solids, wanted) = refused
+
+    def why_not(where: str, solids: float, wanted: float) -> Impossible:
         has, line = 100.0 * (1.0 - solids), 100.0 * (1.0 - wanted)
-        raise Impossible(
+        return Impossible(
             f"to{where}: this honey holds {wet_share(has)} before the plant brings any, so it cannot end at "
             f"{wet_share(line)}. Riper honey, or dried herb, would work.",
             _dry("honey"),
         )
-    return _needed(plant_water, 1.0 - own / 100.0, 1.0 - to / 100.0)
+
+    return _needed(_in_plant(herb, water), 1.0 - own / 100.0, 1.0 - to / 100.0, why_not)
 
 
 # --- syrup ---------------------------------------------------------------------------------------------------------
@@ -231,8 +230,7 @@ def sugar_share(sugar: Any, water: Any) -> Any:
     >>> f"{sugar_share(Q(2, 'lb'), Q(1, 'lb')):.3f}"
     '0.667'
     """
-    _empty(sugar, water, "sugar")
-    return plain(_share(sugar, 1.0, water))
+    return _share("sugar", sugar, 1.0, water)
 
 
 @guarded("g", water=WEIGHT.more_than_none, to=SHARE)
@@ -248,12 +246,14 @@ def sugar_needed(water: Any, to: Any) -> Any:
     >>> f"{sugar_needed(Q(500, 'g'), 2 / 3):.0f~P}"
     '1000 g'
     """
-    if refused := _too_weak(water, 1.0, to):
-        raise Impossible(
-            f"to{refused[0]}: however much sugar goes in, some of it is water, so 100 % is never reached. A share "
-            "such as 0.65 would work."
+
+    def why_not(where: str, *_: float) -> Impossible:
+        return Impossible(
+            f"to{where}: however much sugar goes in, some of it is water, so 100 % is never reached. A share such "
+            "as 0.65 would work."
         )
-    return _needed(water, 1.0, to)
+
+    return _needed(water, 1.0, to, why_not)
 
 
 @guarded("mL", volume=VOLUME.more_than_none, strength=STRENGTH, to=STRENGTH)
@@ -270,13 +270,14 @@ def spirit_for(volume: Any, strength: Any, to: Any) -> Any:
     >>> f"{spirit_for(Q(300, 'mL'), Q(40, 'percent_vol'), Q(20, 'percent_vol')):.0f~P}"
     '300 mL'
     """
-    if refused := _too_weak(volume, strength, to):
-        where, (has, line) = refused
-        raise Impossible(
+
+    def why_not(where: str, has: float, line: float) -> Impossible:
+        return Impossible(
             f"strength{where}: this spirit is {vol(has)}, and the liquid thins it, so the mix cannot end at "
             f"{vol(line)}. A spirit above {vol(line)} would work."
         )
-    return _needed(volume, strength, to)
+
+    return _needed(volume, strength, to, why_not)
 
 
 # --- oil and wax ---------------------------------------------------------------------------------------------------
@@ -320,8 +321,7 @@ def wax_share(wax: Any, oil: Any, density: Any = OIL) -> Any:
     >>> f"{wax_share(Q(1, 'oz'), Q(8, 'fl_oz')):.3f}"
     '0.116'
     """
-    _empty(wax, oil, "wax")
-    return plain(_share(wax, 1.0, oil * density))
+    return _share("wax", wax, 1.0, oil * density)
 
 
 @guarded("g", oil=VOLUME.more_than_none, to=SHARE, density=DENSITY)
@@ -338,12 +338,14 @@ def wax_needed(oil: Any, to: Any, density: Any = OIL) -> Any:
     >>> f"{wax_needed(Q(200, 'mL'), 0.2):.2f~P}"
     '45.75 g'
     """
-    if refused := _too_weak(oil, 1.0, to):
-        raise Impossible(
-            f"to{refused[0]}: however much wax goes in, some of it is oil, so 100 % is never reached. A share such "
-            "as 0.2 would work."
+
+    def why_not(where: str, *_: float) -> Impossible:
+        return Impossible(
+            f"to{where}: however much wax goes in, some of it is oil, so 100 % is never reached. A share such as 0.2 "
+            "would work."
         )
-    return _needed(oil * density, 1.0, to)
+
+    return _needed(oil * density, 1.0, to, why_not)
 
 
 # --- the yardstick under glycerin, honey and sugar -----------------------------------------------------------------

@@ -11,8 +11,9 @@ import contextlib
 import errno
 import os
 import sys
+import time
 import uuid
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
@@ -106,33 +107,55 @@ def _clear(beside: Path) -> None:
 
 
 @contextlib.contextmanager
-def locked(raw: Any) -> Iterator[bool]:
+def locked(raw: Any, waiting: Callable[[], None] = lambda: None) -> Iterator[bool]:
     """Let one process at a time go on with an open file; the lock goes with the process, whatever ends it.
 
-    Gives whether there is a lock: a browser lends none, nor do some network folders.
+    waiting: called once when another holds the lock; then we wait. Gives whether there is a lock: a browser lends
+    none, nor do some network folders.
     """
+    try:
+        there = _take(raw, waiting)
+    except OSError as refusal:
+        if refusal.errno not in _NO_LOCKS:
+            raise
+        there = False
+    try:
+        yield there
+    finally:
+        if there:
+            _free(raw)
+
+
+def _take(raw: Any, waiting: Callable[[], None]) -> bool:
     if sys.platform == "win32":
         raw.seek(_FAR)
-        msvcrt.locking(raw.fileno(), msvcrt.LK_LOCK, 1)
-        try:
-            yield True
-        finally:
-            raw.seek(_FAR)
-            msvcrt.locking(raw.fileno(), msvcrt.LK_UNLCK, 1)
+        waits = False
+        while True:  # asked to wait, Windows waits for ten seconds and no more
+            try:
+                msvcrt.locking(raw.fileno(), msvcrt.LK_NBLCK, 1)
+                return True
+            except PermissionError:  # another holds it
+                if not waits:
+                    waiting()
+                waits = True
+                time.sleep(0.2)
     elif sys.platform == "emscripten":
-        yield False
+        return False
     else:
         try:
+            fcntl.flock(raw.fileno(), fcntl.LOCK_EX | fcntl.LOCK_NB)
+        except BlockingIOError:
+            waiting()
             fcntl.flock(raw.fileno(), fcntl.LOCK_EX)
-        except OSError as refusal:
-            if refusal.errno not in _NO_LOCKS:
-                raise
-            yield False
-            return
-        try:
-            yield True
-        finally:
-            fcntl.flock(raw.fileno(), fcntl.LOCK_UN)
+        return True
+
+
+def _free(raw: Any) -> None:
+    if sys.platform == "win32":
+        raw.seek(_FAR)
+        msvcrt.locking(raw.fileno(), msvcrt.LK_UNLCK, 1)
+    elif sys.platform != "emscripten":
+        fcntl.flock(raw.fileno(), fcntl.LOCK_UN)
 
 
 @contextlib.contextmanager

@@ -27,7 +27,7 @@ from herbcalc.run.console import say
 KEPT = ("settings", "npm")  # what moves into a new environment: the person's settings, and npm's folder for the tests
 ROOM = 900  # MB: what a new environment takes at most while it is made, that of the tests included
 WHEELS, NOTE = ".wheels", "for.json"  # the folder of a pack that holds the parts, and which computers they are for
-QUIET = ("--no-input", "--disable-pip-version-check", "--progress-bar", "off", "--no-warn-script-location")
+QUIET = ("--no-input", "--disable-pip-version-check", "--progress-bar", "off")
 PATIENCE = {"PIP_RETRIES": "2"}  # without a network nobody should wait for minutes
 UNREACHED = re.compile(
     r"Retrying \(|connection broken|Could not fetch URL|NewConnectionError|ProxyError|from versions: none"
@@ -124,7 +124,7 @@ class Work:
 
     def fetch(self, folder: Path, what: Sequence[str]) -> None:
         """Have an environment's pip install what is named, from the pack's folder or from the network."""
-        words = ["pip", "install", *QUIET, *source(self.checkout), *what]
+        words = ["pip", "install", *QUIET, "--no-warn-script-location", *source(self.checkout), *what]
         self.step(str(inside(folder)), words, "fetching the parts")
 
     def join(self, folder: Path) -> None:

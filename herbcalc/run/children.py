@@ -2,20 +2,16 @@
 
 from __future__ import annotations
 
+import errno
 import os
 import signal
-import sys
-import time
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from subprocess import PIPE, STDOUT, Popen
-from typing import IO, Any
+from typing import Any
 
-if sys.platform == "win32":
-    import msvcrt
-else:
-    import fcntl
+from herbcalc.person.writing import locked
 
 ENDINGS = [getattr(signal, name) for name in ("SIGTERM", "SIGHUP") if hasattr(signal, name)]
 STOPPED = 143  # the exit code of who was told to end
@@ -101,23 +97,9 @@ def alone(lock: Path, waiting: Callable[[], None]) -> Iterator[int]:
 
     lock: a file, made where there is none. waiting: called once when another holds it; then we wait. The lock goes
     with the process that holds it and its tied children, whatever ends them. Refuses (OSError): a file that cannot
-    be written.
+    be written, and a folder that lends no locks.
     """
-    with lock.open("a+b") as file:
-        if not _taken(file):
-            waiting()
-            while not _taken(file):
-                time.sleep(0.2)
+    with lock.open("a+b") as file, locked(file, waiting) as sole:
+        if not sole:
+            raise OSError(errno.ENOLCK, os.strerror(errno.ENOLCK))
         yield file.fileno()
-
-
-def _taken(file: IO[bytes]) -> bool:
-    try:
-        if sys.platform == "win32":
-            file.seek(0)
-            msvcrt.locking(file.fileno(), msvcrt.LK_NBLCK, 1)
-        else:
-            fcntl.flock(file.fileno(), fcntl.LOCK_EX | fcntl.LOCK_NB)
-    except (BlockingIOError, PermissionError):  # the second is how Windows says it
-        return False
-    return True

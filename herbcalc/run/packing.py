@@ -76,7 +76,7 @@ def lay_wheels(python: Path, to: Path) -> None:
     """Fetch every part that the workbook needs, ready to be put in place, and note for which computers they are."""
     groups = environment.needs()
     needs = [need for group in (environment.CORE, *EXTRAS) for need in groups[group]]
-    words = [str(python), "-m", "pip", "wheel", *building.QUIET[:2], *building.source(environment.CHECKOUT)]
+    words = [str(python), "-m", "pip", "wheel", *building.QUIET, *building.source(environment.CHECKOUT)]
     ran = subprocess.run(
         [*words, "--wheel-dir", str(to), *needs],
         capture_output=True,

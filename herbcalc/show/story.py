@@ -23,7 +23,7 @@ import itertools
 import math
 import tomllib
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from importlib.resources import files
 from types import ModuleType
 from typing import Any
@@ -86,7 +86,7 @@ def story() -> dict[str, Any]:
 
 def scenes(lesson: ModuleType, rules: Rules) -> tuple[Scene, ...]:
     """The scenes of one lesson under the house rules; a value that does not fit is a KeyError."""
-    made = []
+    made, said = [], {rule.name: rules.said(rule.name) for rule in fields(rules)}
     for row in story()[f"lesson{key_of(lesson, 2)}"]["scenes"]:
         values = {n: _ruled(v, rules) if _is_dial(lesson, n) else v for n, v in row["setting"].items()}
         setting, aside = as_setting(lesson.Setting, values)
@@ -94,20 +94,9 @@ def scenes(lesson: ModuleType, rules: Rules) -> tuple[Scene, ...]:
             raise KeyError(f"lesson {key_of(lesson)}, scene {row['name']!r}: {' '.join(aside)}")
         edges = sorted({_ruled(edge, rules) for edge in row["edges"]})
         rest = {key: row[key] for key in ("question", "asks", "none", "drag", "teacher") if key in row}
-        question = rest.pop("question").format(rules=rules, said=_Said(rules))
+        question = rest.pop("question").format(rules=rules, said=said)
         made.append(Scene(row["name"], setting, question, edges=tuple(edges), **rest))
     return tuple(made)
-
-
-class _Said(dict[str, str]):
-    """The house rules in words, as every other page says them: `{said[stand_share]}` is "10 of every 100"."""
-
-    def __init__(self, rules: Rules) -> None:
-        super().__init__()
-        self._rules = rules
-
-    def __missing__(self, name: str) -> str:
-        return self._rules.said(name)
 
 
 def _ruled(value: Any, rules: Rules) -> Any:

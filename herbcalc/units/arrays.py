@@ -71,10 +71,13 @@ def whole(number: float) -> int | None:
     return nearest if abs(number - nearest) <= slack(float(nearest)) else None
 
 
+UNCOUNTABLE = 1e15  # a sum that gives more whole things than this was given a slip of units
+
+
 def counted(number: Any, way: Any) -> Any:
     """Whole things, rounded one way; a whole number that is missed by rounding alone is meant.
 
-    number  0 or more, and few enough to be counted; one or an array
+    number  0 or more, and less than `UNCOUNTABLE`; one or an array
     way     np.floor for what one may take, np.ceil for what one must have
 
     Result: an int, or an array of them.

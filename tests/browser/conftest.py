@@ -24,7 +24,7 @@ from playwright.sync_api import Browser, BrowserContext, Page, expect, sync_play
 from xdist.scheduler import LoadScopeScheduling
 
 from herbcalc import person
-from herbcalc.run import environment, lab, ready
+from herbcalc.run import children, environment, lab, ready
 
 sys.path.insert(
     0, str(Path(__file__).parent)
@@ -203,27 +203,10 @@ def axe() -> str:
         npm = shutil.which("npm")
         if not npm:
             missing("npm, which fetches axe-core, was not found")
-        with alone(AXE.parents[2]):
+        AXE.parents[2].mkdir(parents=True, exist_ok=True)
+        with children.alone(AXE.parents[2] / ".lock", lambda: None):  # tests side by side fetch into it once
             fetch_axe(npm)
     return AXE.read_text(encoding="utf-8")
-
-
-@contextmanager
-def alone(folder: Path) -> Iterator[None]:
-    """One process at a time in this folder: tests that run side by side fetch into it once."""
-    folder.mkdir(parents=True, exist_ok=True)
-    door, until = folder / ".busy", time.monotonic() + 300
-    while True:
-        try:
-            door.touch(exist_ok=False)
-            break
-        except FileExistsError:
-            assert time.monotonic() < until, f"{door} was left behind by a run that was stopped: delete it"
-            time.sleep(0.5)
-    try:
-        yield
-    finally:
-        door.unlink()
 
 
 def fetch_axe(npm: str) -> None:
@@ -235,4 +218,3 @@ def fetch_axe(npm: str) -> None:
         fetched = subprocess.run(words, cwd=folder, capture_output=True, text=True)
         if fetched.returncode:
             missing(f"npm could not fetch axe-core: {fetched.stderr[-300:]}")
-    return AXE.read_text(encoding="utf-8")

@@ -150,6 +150,7 @@ def at_most(share: float) -> str:
 def look(setting: Setting, rules: Rules, view: View = View()) -> Look:  # noqa: B008 - frozen, never changed
     """One room and its trays: where the herb stops drying, and the air that the load wants."""
     it, say, s = sums(setting, rules), view.say, setting
+    own = _own_hours(s, it, view)
     given = (
         f"{say(s.fresh, 'g')} of {s.herb}, {s.water:.3g} % water, in air of {say(s.warm, 'degC')}, "
         f"{hundred(s.damp)} damp."
@@ -162,7 +163,7 @@ def look(setting: Setting, rules: Rules, view: View = View()) -> Look:  # noqa: 
     )
     sentence = (
         f"By a model, {s.herb} stops drying here at {it.rests:.3g} % water, {_ends(it, rules, view)} {carried}"
-        f"{_flow(s, it, view)}{' ' + it.note if it.illustrative else ''}{_outside(it, view)} {_own(s, it, view)}"
+        f"{_flow(s, it, view)}{' ' + it.note if it.illustrative else ''}{_outside(it, view)} {_own(own, it)}"
     )
     alt = (
         f"Fresh, {say(s.fresh, 'g')}; at rest in this room {say(it.heavy, 'g')}, {it.rests:.3g} % water. Dry enough? "
@@ -174,7 +175,7 @@ def look(setting: Setting, rules: Rules, view: View = View()) -> Look:  # noqa: 
         sentence=sentence,
         numbers=_numbers(it, rules, view),
         alt=alt,
-        table=_table(s, it, rules, view),
+        table=_table(s, it, rules, view, own),
         left=lambda board, place, answer: _tray(board, place, s, it, view, answer),
         right=lambda board, place: _curve(board, place, s, it, rules),
         share=0.54,
@@ -198,18 +199,20 @@ def _ends(it: Room, rules: Rules, view: View) -> str:
     return f"so it never gets down to {dry} here, however long it hangs: {stays}."
 
 
-def _own(s: Setting, it: Room, view: View) -> str:
+def _own(hours: str, it: Room) -> str:
     """The hours by the curve of the person's own log, or that there is none."""
-    if view.own is None:
+    if not hours:
         return NO_LOG
-    told = f"By your own log's curve, a model: {_own_hours(s, it, view)}"
+    told = f"By your own log's curve, a model: {hours}"
     if it.enough:
         return f"{told}. That holds for a tray like the one you weighed, in air like that."
     return f"{told}. That was in your own air: in this room it never gets there."
 
 
 def _own_hours(s: Setting, it: Room, view: View) -> str:
-    """When a tray that dries as the one of the log did has shrunk as far as this one must."""
+    """When a tray that dries as the one of the log did has shrunk as far as this one must; "" without a log."""
+    if view.own is None:
+        return ""
     weight = view.own.first * (it.stop / s.fresh)
     try:
         hours = view.own.time_to(weight)
@@ -315,7 +318,7 @@ def _numbers(it: Room, rules: Rules, view: View) -> tuple[Number, ...]:
     )
 
 
-def _table(s: Setting, it: Room, rules: Rules, view: View) -> tuple[tuple[str, ...], ...]:
+def _table(s: Setting, it: Room, rules: Rules, view: View, own: str) -> tuple[tuple[str, ...], ...]:
     say = view.say
     flow = "no air does it" if it.flow is None else view.safe(it.flow, "m**3/hour", "up")
     twice = "" if it.flow is None else view.safe(IN_PRACTICE * it.flow, "m**3/hour", "up")
@@ -330,7 +333,7 @@ def _table(s: Setting, it: Room, rules: Rules, view: View) -> tuple[tuple[str, .
         ("each m³ (35 cubic feet) carries off", each),
         (f"air wanted in {say(s.hours, 'hour')}, by the sum", flow),
         ("air to plan for", twice),
-        ("hours by your own curve (a model)", NO_LOG if view.own is None else _own_hours(s, it, view)),
+        ("hours by your own curve (a model)", own or NO_LOG),
         *(("dry enough?", one) for one in _three(it)),
         ("all three together" if it.answers.by_hands is not None else "the two that were asked", it.answers.verdict),
         ("the curve", it.note),

@@ -41,17 +41,16 @@ export default {
     el.append(button, teacher, trouble);
     let root = null;
     let own = null; // the teacher's window
-    let over = false; // whether the panel lies over the page, where the browser lends no screen
     let waiting = 0;
     let named = 0;
     let wake = () => {}; // ends the watch over Python
 
     // A key that was pressed beside everything marked the whole page (see `keys`); left so, Ctrl S would be dead.
     const free = () => document.body.removeAttribute("data-lm-suppress-shortcuts");
-    const filling = () => root !== null && (over || document.fullscreenElement === root);
+    const over = () => root.popover === "manual"; // the panel lies over the page, where the browser lends no screen
+    const filling = () => root !== null && (over() || document.fullscreenElement === root);
     // Over everything else in the window: the browser's top layer is not trapped in the notebook's area.
     const cover = (on) => {
-      over = on;
       root.popover = on ? "manual" : null;
       if (on) root.showPopover();
       tell();
@@ -64,7 +63,7 @@ export default {
         else trouble.textContent = NO_SCREEN;
       }
     };
-    const leave = () => (over ? cover(false) : document.exitFullscreen());
+    const leave = () => (over() ? cover(false) : document.exitFullscreen());
     const tell = () => {
       button.textContent = filling() ? LEAVE : ENTER;
       if (model.get("showing") !== filling()) {
