@@ -15,7 +15,7 @@ import numpy as np
 from herbcalc.ethanol import STRENGTH
 from herbcalc.ethanol import formula as table
 from herbcalc.units.arrays import UNCOUNTABLE, counted, first_refused, plain
-from herbcalc.units.guard import RATIO, VOLUME, Kind, guarded
+from herbcalc.units.guard import RATIO, VOLUME, WEIGHT, Kind, guarded
 from herbcalc.units.refusals import OutOfRange
 from herbcalc.units.registry import Q
 from herbcalc.units.saying import said
@@ -36,6 +36,13 @@ COUNTS = replace(
     DROPS.more_than_none, name="counts of drops", example="[98, 103, 99], one for each time", own_length=True
 )
 PER_ML = Kind("drops for each mL", "1/mL", each_mL(20.0), low=0.0, above=True, saying=each_mL)
+
+
+# Drops of a few liquids in 60 minims (3.70 mL, 3/4 tsp), a century ago, from one and the same dropper:
+# F. J. S. Gorgas, Dental Medicine, "Measuring liquids by drops".
+OF_OLD = {"water": 60, "syrup": 65, "glycerin": 67, "dilute alcohol": 137, "alcohol": 146}
+SIXTY_MINIMS = Q(60 / 480, "fl_oz")
+MAY_ERR = 0.15  # of its drops, by which a dropper in use may be off; USP 32 <1101>
 
 
 @guarded("1/mL", counts=COUNTS, volume=VOLUME.more_than_none)
@@ -63,7 +70,7 @@ def counts_differ(counts: Any) -> Any:
     counts  drops counted each time, plain, more than 0
 
     Result: the largest less the smallest, as a share of the mean, plain; 0 for a single count. Refuses: WrongUnit;
-    OutOfRange also for an empty list. Source: plain arithmetic; a dropper in use may err by 0.15 (USP 32 <1101>).
+    OutOfRange also for an empty list. Source: plain arithmetic; a dropper in use may err by `MAY_ERR`.
 
     >>> f"{counts_differ([98, 103, 99]):.2f}"
     '0.05'
@@ -125,6 +132,22 @@ def alcohol_per_dose(volume: Any, strength: Any) -> Any:
     '1.58 g'
     """
     return volume * strength / 100.0 * table.ETHANOL / 1000.0
+
+
+@guarded("mL", alcohol=WEIGHT, strength=STRENGTH.more_than_none)
+def volume_with(alcohol: Any, strength: Any) -> Any:
+    """How much of a preparation holds so much alcohol: `alcohol_per_dose` turned round.
+
+    alcohol   g, 0 or more
+    strength  of the preparation, percent_vol or percent_mass, more than 0
+
+    Result: mL at 20 °C. Refuses: WrongUnit, OutOfRange. Source: as `alcohol_per_dose`.
+
+    >>> from herbcalc.units import Q
+    >>> f"{volume_with(Q(14, 'g'), Q(60, 'percent_vol')):.1f~P}"
+    '29.6 mL'
+    """
+    return alcohol / (table.ETHANOL / 1000.0) / (strength / 100.0)
 
 
 @guarded(None, bottle=VOLUME, per_day=VOLUME.more_than_none)

@@ -18,7 +18,7 @@ import numpy as np
 from herbcalc.units.arrays import UNCOUNTABLE, counted, whole
 from herbcalc.units.guard import SHARE, WEIGHT, Kind, give, guarded, take
 from herbcalc.units.refusals import OutOfRange, WrongUnit, one_of
-from herbcalc.units.saying import said, spoken
+from herbcalc.units.saying import of_hundred, said, so_many, spoken
 
 COUNT = Kind("a count of plants, or of leaves on one", "", "60", low=0.0, plain=True)
 LOST = Kind(
@@ -165,12 +165,8 @@ class Plan:
     ways_on: tuple[str, ...]
 
 
-def _hundred(share: float) -> str:
-    return f"{said(100.0 * share, '')} of every 100"
-
-
 def _plants(number: int) -> str:
-    return f"{number:,} plant{'' if number == 1 else 's'}"
+    return so_many(number, "plant")
 
 
 def may_take(count: Any, share: Any, at_risk: bool = False) -> Allowance:
@@ -201,7 +197,7 @@ def may_take(count: Any, share: Any, at_risk: bool = False) -> Allowance:
     if part == 0.0:
         return Allowance(0, left, "The share is 0, so all of this stand stays.", (GROWN,))
     reason = (
-        f"{_hundred(part)} is less than one whole plant of the {said(stand, '')} that stand here, so none is taken "
+        f"{of_hundred(part)} is less than one whole plant of the {said(stand, '')} that stand here, so none is taken "
         "this year."
     )
     larger = f"Look for a larger stand: from {_plants(plants_needed.plain(1.0, 1.0, part))} on, one may be taken."

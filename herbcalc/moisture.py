@@ -18,7 +18,7 @@ from herbcalc.units.refusals import OutOfRange
 from herbcalc.units.registry import Q
 from herbcalc.units.saying import said
 
-MOISTURE = Kind("a moisture, wet basis", "percent_wb", "80 percent_wb", low=0.0, high=100.0, below=True)
+MOISTURE = Kind("a moisture, wet basis", "percent_wb", "80 % water", low=0.0, high=100.0, below=True)
 
 DRIED_TO = Q(10.0, "percent_wb")  # what well dried herb still holds; common practice, no source
 KITCHEN_SCALE = Q(1.0, "g")  # how far a reading may be off; common practice, no source

@@ -16,14 +16,18 @@ import numpy as np
 
 from herbcalc.ethanol import STRENGTH
 from herbcalc.menstruum.ways_out import WayOut, vol, wet_share
-from herbcalc.units.arrays import above, at_most, first_refused, plain
+from herbcalc.units.arrays import UNCOUNTABLE, above, at_most, counted, first_refused, plain
 from herbcalc.units.guard import SHARE, VOLUME, WATER, WEIGHT, Kind, guarded
 from herbcalc.units.refusals import Impossible, OutOfRange, one_of
 from herbcalc.units.registry import Q
 
 DENSITY = Kind("what one mL weighs", "g/mL", "0.915 g/mL, as of oil", low=0.0, above=True)
+INDEX = Kind("a refractive index", "", "1.4915", low=1.474, high=1.5045, plain=True)
 HONEY = Q(18.0, "percent_wb")  # water in ripe honey; most samples hold 16 to 20 (common practice, no source)
+_SUGAR_ROOM = (1000.0 - 463.0) / 850.0  # mL that each g of dissolved sugar takes: simple syrup, USP 28 to 32
 OIL = Q(0.915, "g/mL")  # between olive and sunflower oil; see data/densities.csv
+DISSOLVES = 0.675  # of sugar by weight, in water at 25 °C (77 °F); sugar tables
+SALVE = Q(0.93, "g/mL")  # of oil and beeswax, cooled: between oil and wax (0.96); common practice, no source
 
 # g/mol, IUPAC standard atomic weights.
 _WATER_MOLE = 18.015
@@ -215,6 +219,22 @@ def honey_needed(herb: Any, water: Any, to: Any, own: Any = HONEY) -> Any:
     return _needed(_in_plant(herb, water), 1.0 - own / 100.0, 1.0 - to / 100.0, why_not)
 
 
+@guarded("percent_wb", index=INDEX)
+def honey_by_index(index: Any) -> Any:
+    """How much water honey holds, from what a refractometer reads at 20 °C (68 °F).
+
+    index  refractive index, plain, 1.4740 to 1.5044
+
+    Result: percent_wb, 13 to 25. Refuses: WrongUnit; OutOfRange also for a reading outside the printed scale.
+    Source: E. B. Wedmore, Bee World 36 (1955) 197, from memory: a straight line in the logarithm of index - 1,
+    through H. D. Chataway's measurements. The scale printed beside instruments goes by it.
+
+    >>> f"{honey_by_index(1.4915).magnitude:.1f}"
+    '18.0'
+    """
+    return (-0.2681 - np.log10(index - 1.0)) / 0.002243
+
+
 # --- syrup ---------------------------------------------------------------------------------------------------------
 
 
@@ -225,7 +245,7 @@ def sugar_share(sugar: Any, water: Any) -> Any:
     sugar, water  weights, g, 0 or more; a cup is not a weight
 
     Result: plain, 0 to 1. Refuses: WrongUnit; OutOfRange also for nothing of either. Source: plain arithmetic. Water
-    at 25 °C (77 °F) holds sugar to about 0.675; what is beyond lies at the bottom or comes out as crystals.
+    at 25 °C (77 °F) holds sugar to about `DISSOLVES`; what is beyond lies at the bottom or comes out as crystals.
 
     >>> f"{sugar_share(Q(2, 'lb'), Q(1, 'lb')):.3f}"
     '0.667'
@@ -278,6 +298,39 @@ def spirit_for(volume: Any, strength: Any, to: Any) -> Any:
         )
 
     return _needed(volume, strength, to, why_not)
+
+
+@guarded("mL", sugar=WEIGHT, water=WEIGHT)
+def syrup_volume(sugar: Any, water: Any) -> Any:
+    """How much room a syrup takes.
+
+    sugar  its weight, g, 0 or more, all of it dissolved
+    water  its weight, g, 0 or more
+
+    Result: mL. Refuses: WrongUnit, OutOfRange. Source: simple syrup, USP 28 to 32: 850 g of sugar and 463 g of water
+    fill 1000 mL, so that a g of dissolved sugar takes 0.632 mL; from 40 to 68 % sugar tables lie within 1 %.
+
+    >>> f"{syrup_volume(Q(850, 'g'), Q(463, 'g')):.0f~P}"
+    '1000 mL'
+    """
+    return sugar * _SUGAR_ROOM + water
+
+
+@guarded("percent_vol", volume=VOLUME, spirit=VOLUME, strength=STRENGTH)
+def strength_with(volume: Any, spirit: Any, strength: Any) -> Any:
+    """How strong a syrup, a tea or any liquid without alcohol is once spirit has joined it.
+
+    volume    of the liquid, mL, 0 or more
+    spirit    poured into it, mL, 0 or more
+    strength  of that spirit, percent_vol or percent_mass, 0 to 100
+
+    Result: percent_vol. Refuses: WrongUnit; OutOfRange also for nothing of either. Source: kitchen rule, common
+    practice.
+
+    >>> f"{strength_with(Q(300, 'mL'), Q(100, 'mL'), Q(40, 'percent_vol')):.0f~P}"
+    '10 % vol'
+    """
+    return _share("the mix", spirit, strength, volume)
 
 
 # --- oil and wax ---------------------------------------------------------------------------------------------------
@@ -348,6 +401,47 @@ def wax_needed(oil: Any, to: Any, density: Any = OIL) -> Any:
     return _needed(oil * density, 1.0, to, why_not)
 
 
+@guarded("mL", wax=WEIGHT, oil=VOLUME, density=DENSITY, salve=DENSITY)
+def salve_volume(wax: Any, oil: Any, density: Any = OIL, salve: Any = SALVE) -> Any:
+    """How much room a salve takes once it has cooled.
+
+    wax      its weight, g, 0 or more
+    oil      its volume, mL, 0 or more
+    density  of the oil, g/mL, more than 0; 0.915 unless given
+    salve    what a mL of the salve weighs, g/mL, more than 0; 0.93 unless given
+
+    Result: mL. Refuses: WrongUnit, OutOfRange. Source: weights add up, and are shared by what a mL weighs; 0.93 is
+    common practice, no source. It lies between oil and beeswax (0.958 to 0.970, BPC 1911).
+
+    >>> f"{salve_volume(Q(1, 'oz'), Q(8, 'fl_oz')):.0f~P}"
+    '263 mL'
+    """
+    return (wax + oil * density) / salve
+
+
+@guarded(None, volume=VOLUME, tin=VOLUME.more_than_none)
+def whole_tins(volume: Any, tin: Any) -> Any:
+    """How many whole tins a salve fills.
+
+    volume  of the salve, mL, 0 or more
+    tin     what one holds, mL, more than 0
+
+    Result: a whole number, rounded down; a hair under a whole tin counts as that tin. Refuses: WrongUnit; OutOfRange
+    also for more tins than can be counted. Source: plain arithmetic.
+
+    >>> whole_tins(Q(264, "mL"), Q(30, "mL")), whole_tins(Q(300, "mL"), Q(30, "mL"))
+    (8, 10)
+    """
+    with np.errstate(over="ignore"):  # what grows past all counting is refused by name
+        tins = np.divide(volume, tin)
+    if refused := first_refused(~(tins < UNCOUNTABLE)):
+        raise OutOfRange(
+            f"tin{refused[0]}: so small a tin is filled more often than can be counted. Was one of the two typed in "
+            "another unit?"
+        )
+    return counted(tins, np.floor)
+
+
 # --- the yardstick under glycerin, honey and sugar -----------------------------------------------------------------
 
 
@@ -361,7 +455,7 @@ def water_activity(solute: str, share: Any) -> Any:
     Result: plain, 0 to 1. It knows of sugar and glycerin alone: what keeps by acid or by alcohol keeps at a higher
     number. Refuses: WrongUnit; OutOfRange also for another solute. Source: the equation of R. S. Norrish, J. Food
     Technol. 1 (1966) 25, with the constants of J. Chirife and others (1980 to 1982, from memory). For glycerol under
-    0.75 measurements lie higher by 0.01 to 0.05; sucrose dissolves to about 0.675 by mass at 25 °C (77 °F).
+    0.75 measurements lie higher by 0.01 to 0.05; sucrose dissolves to about `DISSOLVES` by mass.
 
     >>> f"{water_activity('sucrose', 2 / 3):.3f}", f"{water_activity('glycerol', 0.5):.3f}"
     ('0.853', '0.811')

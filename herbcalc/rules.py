@@ -20,7 +20,7 @@ from typing import Any
 
 from herbcalc import place
 from herbcalc.units.refusals import OutOfRange, WrongUnit
-from herbcalc.units.saying import said
+from herbcalc.units.saying import of_hundred, said
 
 OUTSIDE = ("shelf", "currency")  # these stand at the top of the file, the others under [rules]
 NO_RULES = ("class", "set_work", "open")  # these too, and they are no house rules: person/class_file.py reads them
@@ -139,6 +139,106 @@ class Rules:
         "counts more than the month.",
         ("north", "south"),
     )
+    glycerin_floor: float = _rule(
+        0.55,
+        "share",
+        0.25,
+        0.8,
+        "least glycerin in a jar",
+        "Glycerin keeps plant water from this share of the liquid on, by volume. Disputed: printed advice runs from "
+        f"25 to 80 of every 100. {_PRACTICE}",
+    )
+    vinegar_floor: float = _rule(
+        0.04,
+        "share",
+        0.03,
+        0.05,
+        "least acid in vinegar",
+        "Vinegar keeps plant water from this much acid on, in g for each mL. In the US what is sold as vinegar has "
+        "4 g in 100 mL or more (FDA, Compliance Policy Guide 525.825); whether that is enough for a jar of herb is "
+        "disputed.",
+    )
+    honey_limit: float = _rule(
+        20.0,
+        "percent_wb",
+        17.0,
+        23.0,  # what the Codex allows heather honey, from memory
+        "most water in honey",
+        "Wetter honey than this ferments. Disputed: below 17.1 % it is safe whatever yeast it holds, above 20 % "
+        f"always in danger; between the two it hangs on the yeast. {_PRACTICE}",
+    )
+    syrup_floor: float = _rule(
+        0.647,
+        "share",
+        0.6,
+        0.67,  # over that it does not dissolve in the cold
+        "least sugar in syrup",
+        "Syrup keeps from this share of sugar on, by weight. It is that of the official simple syrup: 85 g of sugar "
+        "made up to 100 mL (USP).",
+    )
+    syrup_spirit: float = _rule(
+        20.0,
+        "percent_vol",
+        15.0,
+        30.0,
+        "least spirit in thin syrup",
+        "A syrup with less sugar than that is kept at this strength or above. Disputed: printed advice runs from 15 "
+        f"to 30 % vol. {_PRACTICE}",
+    )
+    retained_oil: float = _rule(
+        2.0,
+        "mL/g",
+        0.2,
+        6.0,
+        "oil that the marc keeps",
+        "Each gram of dried herb keeps this much oil after wringing in a cloth, where nothing else is said. "
+        f"{_PRACTICE} Measure your own.",
+    )
+    cold_days: float = _rule(
+        4.0,
+        "day",
+        2.0,
+        7.0,
+        "days for fresh herb in oil, kept cold",
+        "Oil with fresh herb or garlic in it, for eating, stays in the refrigerator and is gone after so many days. "
+        "Disputed: extension services print 2 to 3 (Missouri 2013), 3 (Oregon and Colorado) and 4 (Idaho 2013); "
+        "up to 7 is told of oil that was warmed.",
+    )
+    wax_soft: float = _rule(
+        0.116,
+        "share",
+        0.03,
+        0.4,
+        "wax in a soft salve",
+        "This share of the weight is beeswax: 1 oz in 8 fl oz of oil. Common practice, no source, and disputed: "
+        "printed ointments hold from 5 of every 100 (White Ointment, USP) to 33 (Simple Cerate, USP 1850).",
+    )
+    wax_firm: float = _rule(
+        0.2,
+        "share",
+        0.05,
+        0.5,
+        "wax in a firm salve",
+        "This share of the weight is beeswax. The simple ointment of the US Dispensatory of 1918 has 20 of "
+        "every 100, and 25 in hot weather; other books differ.",
+    )
+    standard_drink: float = _rule(
+        14.0,
+        "g",
+        8.0,
+        20.0,
+        "alcohol in one standard drink",
+        "What one drink holds where drinks are counted. It differs by country: 14 g in the US (NIAAA), 8 g is one UK "
+        "unit, 10 g in many others (WHO).",
+    )
+    spare: float = _rule(
+        0.1,
+        "share",
+        0.0,
+        0.5,
+        "share kept spare for a class",
+        f"So much is put on top of what a class needs, for what is spilled and stays in filters. {_PRACTICE}",
+    )
     shelf: tuple[float, ...] = _words(
         (40.0, 50.0, 75.5, 95.0),
         "strengths on local shelves",
@@ -237,7 +337,7 @@ def _shown(name: str, about: Any, value: Any) -> str:
     if isinstance(value, str):
         return value
     if about["unit"] == "share":
-        return f"{said(100.0 * value, '')} of every 100"
+        return of_hundred(value)
     # Both mean mL for each gram, and only one of them is written as a ratio.
     return f"{said(value, '')} mL for each g" if about["unit"] == "mL/g" else said(value, about["unit"])
 
@@ -255,17 +355,17 @@ def _read(name: str, about: Any, value: Any) -> Any:
             return value
         raise WrongUnit(f"{name}: it is one of {', '.join(f'{o!r}' for o in about['options'])}.")
     low, high = about["low"], about["high"]
+    if _is_number(value) and low <= value <= high:
+        return float(value)
     bounds = f"from {_shown(name, about, low)} to {_shown(name, about, high)}"
-    unit = _written(about["unit"])
     if not _is_number(value):
+        unit = _written(about["unit"])
         raise WrongUnit(f"{name} ({about['label']}): it is a number{unit}, {bounds}, written without quotes.")
-    if not low <= value <= high:
-        given = _shown(name, about, value) if math.isfinite(value) else "no number"
-        raise OutOfRange(
-            f"{name} ({about['label']}): {given} was given, and it goes {bounds}. "
-            f"The usual value is {_shown(name, about, _usual(name))}."
-        )
-    return float(value)
+    given = _shown(name, about, value) if math.isfinite(value) else "no number"
+    raise OutOfRange(
+        f"{name} ({about['label']}): {given} was given, and it goes {bounds}. "
+        f"The usual value is {_shown(name, about, _usual(name))}."
+    )
 
 
 def _read_shelf(value: Any) -> tuple[float, ...]:
@@ -299,4 +399,6 @@ def _written(unit: str) -> str:
         "mL/g": " in mL for each g",
         "share": " that is a share of 1",
         "degC": " in °C",
+        "day": " in days",
+        "g": " in g",
     }.get(unit, "")

@@ -4,9 +4,14 @@ The notebooks' kernels inherit it. The same lines stand in tests/, workbook/ and
 """
 
 import atexit
+import gc
 import os
 import shutil
+import sys
 import tempfile
+from collections.abc import Iterator
+
+import pytest
 
 os.environ["HERBCALC_HOME"] = tempfile.mkdtemp(prefix="herbcalc-practice-")
 atexit.register(shutil.rmtree, os.environ["HERBCALC_HOME"], ignore_errors=True)
@@ -14,3 +19,17 @@ atexit.register(shutil.rmtree, os.environ["HERBCALC_HOME"], ignore_errors=True)
 from herbcalc import person  # noqa: E402  (it is to see the folder above)
 
 person.save_me(person.PRACTICE.class_code, person.PRACTICE.number)
+
+
+def pytest_collection_finish() -> None:
+    """What was loaded stays to the end: it is not looked through again each time that rubbish is collected."""
+    gc.collect()
+    gc.freeze()
+
+
+@pytest.fixture(autouse=True)
+def _widgets_go() -> Iterator[None]:
+    """ipywidgets holds on to each widget that was ever made; those of a test go with it, or there are 100,000."""
+    yield
+    if "ipywidgets" in sys.modules:
+        sys.modules["ipywidgets"].Widget.close_all()

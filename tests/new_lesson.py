@@ -2,7 +2,8 @@
 
     .herbcalc-env/bin/python -m tests.new_lesson 10 without_alcohol
 
-It writes the lesson's module, its homework, its gaps and bench, one scene, the two notebooks and the teacher's page.
+It writes the lesson's module, its homework and the pictures of its sums, its gaps and bench, one scene, the two
+notebooks and the teacher's page.
 The notebooks and the page are those of the lesson before, emptied: their form is kept, their words are not. What is
 to be filled in says "TO BE WRITTEN". Until none of that is left `test_nothing_is_left_to_be_written` fails, and with
 it the sweeps over the lessons and the homework, which find the new files by themselves.
@@ -110,6 +111,22 @@ def _tell(rules: Rules, herb: Any) -> list[str]:
 BENCH = Bench((Box("herb", "{TODO}", "weight", "100 g"),), _tell)
 '''
 
+GIVEN = f'''"""Floor 5. What is given in the sums of lesson NUMBER: {TODO} in one line."""
+
+from __future__ import annotations
+
+from herbcalc.show.given.parts import THEN, Row, Table, Vessel, plant
+
+TABLE: Table = {{
+    "NUMBER.1": lambda f: Row(
+        (
+            Vessel("heap", "{TODO}", ("{{m}}",), plant(f.m)),
+            Vessel("heap", "{TODO}", ("? g",), (), THEN, mark=-1),
+        )
+    ),
+}}
+'''
+
 SCENE = f"""
 [[lessonNUMBER.scenes]]
 name = "{TODO}, three to eight of these (invented)"
@@ -125,6 +142,9 @@ AFTERWARDS = f"""
 Fill in what says "{TODO}", then:
   README.md                        its line in the table of lessons
   tests/homework/test_draws.py     pin the draws of its items
+  tests/homework/catalogue.csv     its slips once more, and in other_mistakes.csv what is none of them
+  tests/test_teacher_notes.py      the figures of the teacher's page
+  tests/faults/                    a few faults, each with the test that notices it
   .herbcalc-env/bin/python tests/store_outputs.py NOTEBOOKS
   python3 -m herbcalc test style sums notebooks"""
 
@@ -158,6 +178,7 @@ def write(number: int, name: str, root: Path = ROOT) -> list[Path]:
         root / f"herbcalc/show/lessons/lesson{number:02d}.py": MODULE.replace("NUMBER", str(number)),
         root / f"herbcalc/homework/items/lesson{number:02d}.py": ITEMS.replace("NUMBER", str(number)),
         root / f"herbcalc/homework/in_class/lesson{number:02d}.py": IN_CLASS.replace("NUMBER", str(number)),
+        root / f"herbcalc/show/given/lesson{number:02d}.py": GIVEN.replace("NUMBER", str(number)),
     }
     for shelf in ("workbook", "exercises"):
         pages[root / shelf / f"{new}.ipynb"] = _notebook(root / shelf / f"{old}.ipynb", number, old, new)

@@ -31,7 +31,11 @@ def run(path: Path) -> nbformat.NotebookNode:
             cell.outputs, cell.execution_count = [], None
     notebook.metadata = nbformat.from_dict({"kernelspec": KERNEL, "language_info": {"name": "python"}})
     NotebookClient(
-        notebook, timeout=60, kernel_name="python3", resources={"metadata": {"path": path.parent}}
+        notebook,
+        timeout=60,
+        kernel_name="python3",
+        coalesce_streams=True,  # a busy machine sends a print in two halves
+        resources={"metadata": {"path": path.parent}},
     ).execute()
     return tidy(notebook)
 

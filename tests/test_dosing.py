@@ -92,3 +92,14 @@ def test_amounts_out_of_range(call):
 def test_amounts_of_another_kind(call):
     with pytest.raises(WrongUnit):
         call()
+
+
+def test_how_much_holds_so_much_alcohol_is_alcohol_in_it_turned_round():
+    for grams in (0.0, 0.3, 14.0):
+        for strength in (Q(20, "percent_vol"), Q(60, "percent_vol"), Q(52.09, "percent_mass"), Q(100, "percent_vol")):
+            volume = dosing.volume_with(Q(grams, "g"), strength)
+            assert dosing.alcohol_per_dose(volume, strength).magnitude == pytest.approx(grams, abs=1e-12)
+    with pytest.raises(OutOfRange):
+        dosing.volume_with(Q(14, "g"), Q(0, "percent_vol"))
+    with pytest.raises(WrongUnit):
+        dosing.volume_with(mL(14), Q(60, "percent_vol"))

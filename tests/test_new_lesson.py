@@ -20,7 +20,8 @@ from tests.new_lesson import ROOT, TODO
 def checkout(tmp_path):
     for place in ("workbook", "exercises"):
         shutil.copytree(ROOT / place, tmp_path / place, ignore=shutil.ignore_patterns("pictures", "__pycache__"))
-    for place in ("herbcalc/show/lessons", "herbcalc/homework/items", "herbcalc/homework/in_class", "herbcalc/data"):
+    modules = ("show/lessons", "show/given", "homework/items", "homework/in_class")
+    for place in (*(f"herbcalc/{module}" for module in modules), "herbcalc/data"):
         (tmp_path / place).mkdir(parents=True)
     shutil.copy(ROOT / "herbcalc/data/story.toml", tmp_path / "herbcalc/data/story.toml")
     return tmp_path
@@ -41,14 +42,15 @@ def test_a_skeleton(checkout):
         "herbcalc/show/lessons/lesson88.py",
         "herbcalc/homework/items/lesson88.py",
         "herbcalc/homework/in_class/lesson88.py",
+        "herbcalc/show/given/lesson88.py",
         "workbook/88_made_up.ipynb",
         "exercises/88_made_up.ipynb",
-        written[5].relative_to(checkout).as_posix(),
+        written[6].relative_to(checkout).as_posix(),
         "herbcalc/data/story.toml",
     ]
     waiting = {place.rsplit(":", 1)[0] for place in set(new_lesson.unwritten(checkout)) - before}
     assert waiting == {path.relative_to(checkout).as_posix() for path in written}
-    for path in written[:3]:
+    for path in written[:4]:
         assert ast.parse(path.read_text(encoding="utf-8")).body
     story = tomllib.loads((checkout / "herbcalc/data/story.toml").read_text(encoding="utf-8"))
     assert story["lesson88"]["scenes"][0]["setting"] == {"herb": 100}
@@ -85,18 +87,25 @@ def test_the_notebooks_of_a_skeleton_have_the_form_and_not_the_words(checkout):
 
 
 def test_the_teachers_page_of_a_skeleton(checkout):
-    page = new_lesson.write(88, "made_up", checkout)[5].read_text(encoding="utf-8")
+    page = new_lesson.write(88, "made_up", checkout)[6].read_text(encoding="utf-8")
     for part in ("**The one idea.**", "| Drag |", "| Ask first |", "**Five minutes, no projector.**", "**Cautions"):
         assert part in page
     assert page.count(TODO) >= 8
 
 
 def test_what_the_skeleton_takes_from_the_program_is_there():
-    for text in (new_lesson.MODULE, new_lesson.ITEMS, new_lesson.IN_CLASS):
+    for text in (new_lesson.MODULE, new_lesson.ITEMS, new_lesson.IN_CLASS, new_lesson.GIVEN):
         for node in ast.walk(ast.parse(text)):
             if isinstance(node, ast.ImportFrom) and node.module.startswith("herbcalc"):
                 module = importlib.import_module(node.module)
                 assert not [alias.name for alias in node.names if not hasattr(module, alias.name)], node.module
+
+
+def test_every_lesson_has_the_files_of_a_skeleton(checkout):
+    """What a lesson needs and the skeleton forgets is found late: the pictures of the sums were such a place."""
+    modules = [path for path in new_lesson.write(88, "made_up", checkout) if path.suffix == ".py"]
+    here = {path.parent.relative_to(ROOT) for path in (ROOT / "herbcalc").rglob("lesson13.py")}
+    assert {path.parent.relative_to(checkout) for path in modules} == here
 
 
 @pytest.mark.parametrize("taken", [(5, "another"), (88, "plant_water"), (0, "none"), (100, "many"), (88, "Big Name")])

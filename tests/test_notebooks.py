@@ -68,6 +68,14 @@ def test_a_lesson_has_its_seven_headings(path):
 
 
 @every
+def test_what_was_printed_is_stored_in_one_piece(path):
+    """Storing twice changes nothing, on a busy machine either."""
+    for cell in code(read(path)):
+        for one, two in itertools.pairwise(cell["outputs"]):
+            assert not one.get("name") or one.get("name") != two.get("name"), text(two["text"])
+
+
+@every
 def test_headings_can_be_walked_by_ear(path):
     levels = [level for level, _ in headings(read(path))]
     assert levels[0] == 1

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import math
+from dataclasses import fields
 
 import numpy as np
 import pytest
 
 from herbcalc import preserving
+from herbcalc.rules import Rules
 from herbcalc.units import OutOfRange, Q, WrongUnit
 from herbcalc.units.refusals import Impossible
 
@@ -64,7 +66,7 @@ PAIRS = {
         lambda m, w, to, own: preserving.wax_needed(mL(m), to, Q(0.9, "g/mL")),
     ),
     "spirit": (
-        lambda m, w, poured, own: 100 * own * poured / (poured + m) / 100,  # the sum a hand does
+        lambda m, w, poured, own: bare(preserving.strength_with(mL(m), mL(poured), vol(100 * own))) / 100,
         lambda m, w, to, own: preserving.spirit_for(mL(m), vol(100 * own), vol(100 * to)),
     ),
 }
@@ -85,6 +87,53 @@ def test_each_limit_is_crossed_exactly_where_its_inverse_says(jar):
     assert np.all(bare(share(m, w, poured * (1 + 1e-6), own)) > to)
     one = float(bare(needed(float(m[7]), float(w[7]), float(to[7]), float(own[7]))))
     assert one == poured[7]
+
+
+LINES = {
+    "glycerin": ("glycerin_floor", lambda line: line, (0.8, 1.0)),
+    "vinegar": ("vinegar_floor", lambda line: line, (0.05, 0.1)),
+    "honey": ("honey_limit", lambda line: 1 - line / 100, (0.83, 0.86)),
+    "sugar": ("syrup_floor", lambda line: line, (1.0, 1.0)),
+    "spirit": ("syrup_spirit", lambda line: line / 100, (0.3, 0.96)),
+}
+
+
+@pytest.mark.parametrize("jar", LINES)
+def test_each_house_line_is_crossed_where_its_inverse_says_up_to_its_bounds(jar):
+    """Between the ends that a teacher may set, and from a liquid that just passes the line to the strongest."""
+    share, needed = PAIRS[jar]
+    name, as_share, owns = LINES[jar]
+    about = next(rule.metadata for rule in fields(Rules) if rule.name == name)
+    draw = np.random.default_rng(2)
+    n = 10_000
+    to = as_share(draw.uniform(about["low"], about["high"], n))
+    own = np.maximum(draw.uniform(*owns, n), to * (1 + 1e-6) if jar != "sugar" else 1.0)
+    m, w = draw.uniform(1, 5000, n), draw.uniform(1, 95, n)
+    poured = bare(needed(m, w, to, own))
+    assert bare(share(m, w, poured, own)) == pytest.approx(to, abs=1e-9)
+    assert np.all(bare(share(m, w, poured * (1 - 1e-6), own)) < to)
+    assert np.all(bare(share(m, w, poured * (1 + 1e-6), own)) > to)
+    for end in ("low", "high", "default"):
+        line = as_share(getattr(Rules, name) if end == "default" else about[end])
+        at = min(1.0, line * 1.05)
+        assert bare(share(100.0, 80.0, float(bare(needed(100.0, 80.0, line, at))), at)) == pytest.approx(
+            line, abs=1e-12
+        )
+
+
+def test_every_house_line_of_the_four_jars_is_tried():
+    """Those of lesson 10 end in _floor or _limit, or are the spirit of a syrup."""
+    names = {rule.name for rule in fields(Rules) if rule.name.endswith(("_floor", "_limit", "syrup_spirit"))}
+    assert names == {name for name, *_ in LINES.values()}
+
+
+def test_the_room_of_a_syrup_and_what_a_refractometer_reads():
+    assert preserving.syrup_volume(g(0), g(100)).magnitude == 100.0
+    assert preserving.syrup_volume(g([850.0, 85.0]), g([463.0, 46.3])).magnitude == pytest.approx([1000, 100])
+    assert preserving.strength_with(mL(300), mL(0), vol(40)).magnitude == 0.0
+    assert preserving.strength_with(mL(0), mL(5), vol(40)).magnitude == 40.0
+    scale = np.linspace(1.474, 1.5044, 50)
+    assert np.all(np.diff(preserving.honey_by_index(scale).magnitude) < 0)
 
 
 @pytest.mark.parametrize("jar", ["glycerin", "vinegar", "honey"])
@@ -175,6 +224,10 @@ def test_wishes_that_cannot_be_had(call, words):
         lambda: preserving.honey_water(g(100), wb(96), g(100)),
         lambda: preserving.wax_share(g(1), mL(1), Q(0, "g/mL")),
         lambda: preserving.water_activity("glucose", 0.5),
+        lambda: preserving.honey_by_index(1.4730),
+        lambda: preserving.honey_by_index(18.0),
+        lambda: preserving.strength_with(mL(0), mL(0), vol(40)),
+        lambda: preserving.syrup_volume(g(-1), g(100)),
         lambda: preserving.water_activity("sucrose", 1.5),
         lambda: preserving.share_for_activity("sucrose", -0.1),
     ],
@@ -202,6 +255,27 @@ def test_amounts_out_of_range(call):
 def test_amounts_of_another_kind(call):
     with pytest.raises(WrongUnit):
         call()
+
+
+def test_a_salve_takes_the_room_of_its_weight():
+    for wax, oil in ((0, 100), (28.35, 236.588), (50, 0)):
+        room = preserving.salve_volume(g(wax), mL(oil)).magnitude
+        assert room * 0.93 == pytest.approx(wax + oil * 0.915, abs=1e-9)
+    heavier = preserving.salve_volume(g(50), mL(200), Q(0.92, "g/mL"), Q(0.95, "g/mL")).magnitude
+    assert heavier == pytest.approx((50 + 184) / 0.95, abs=1e-12)
+
+
+def test_tins_are_whole_and_a_hair_under_one_counts():
+    assert preserving.whole_tins(mL(89), mL(30)) == 2
+    assert preserving.whole_tins(mL(90 - 1e-10), mL(30)) == 3
+    assert preserving.whole_tins(mL(0), mL(30)) == 0
+    assert preserving.whole_tins(Q([100.0, 200.0], "mL"), mL(30)).tolist() == [3, 6]
+    with pytest.raises(OutOfRange, match="more often than can be counted"):
+        preserving.whole_tins(mL(1e300), mL(1e-300))
+    with pytest.raises(OutOfRange):
+        preserving.whole_tins(mL(100), mL(0))
+    with pytest.raises(WrongUnit):
+        preserving.whole_tins(g(100), mL(30))
 
 
 def test_units_do_not_change_the_answer():

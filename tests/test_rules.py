@@ -19,6 +19,7 @@ def test_defaults():
     assert (rules.floor, rules.cover, rules.retained) == (35.0, 6.35, 1.5)
     assert (rules.retained, rules.retained_by_hand, rules.retained_pressed) == (1.5, 1.6, 0.8)
     assert (rules.dried_to, rules.ratio_reading, rules.currency) == (10.0, "added", "$")
+    assert (rules.retained_oil, rules.cold_days, rules.wax_soft, rules.wax_firm) == (2.0, 4.0, 0.116, 0.2)
     assert (rules.leaf_share, rules.stand_share, rules.hemisphere) == (1 / 3, 0.1, "north")
     assert rules.shelf == (40.0, 50.0, 75.5, 95.0)
     with pytest.raises(dataclasses.FrozenInstanceError):
@@ -78,6 +79,9 @@ def test_a_sheet_saved_on_another_system(tmp_path):
         ("[rules]\nfloor = " + "9" * 400, WrongUnit, ("floor", "a number")),
         ("[rules]\nleaf_share = 33", OutOfRange, ("leaf_share", "33.3 of every 100", "0 of every 100")),
         ('[rules]\nstand_share = "1/10"', WrongUnit, ("stand_share", "a share of 1", "100 of every 100")),
+        ("[rules]\ncold_days = 14", OutOfRange, ("cold_days", "14 days", "2 days", "7 days")),
+        ('[rules]\ncold_days = "4"', WrongUnit, ("cold_days", "in days")),
+        ("[rules]\nwax_firm = 20", OutOfRange, ("wax_firm", "50 of every 100")),
         ('[rules]\nhemisphere = "east"', WrongUnit, ("hemisphere", "'north', 'south'")),
         ("[rules]\nfloors = 30", WrongUnit, ('"floors"', "floor, cover")),
         ("[rules]\nshelf = [40]", WrongUnit, ("shelf", "above the line [rules]")),

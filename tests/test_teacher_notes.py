@@ -3,12 +3,27 @@
 from __future__ import annotations
 
 import dataclasses
+import math
 import re
 from pathlib import Path
 
 import pytest
 
-from herbcalc import air, compare, drying, harvest, liquids, maceration, menstruum, moisture, percolation
+from herbcalc import (
+    air,
+    batch,
+    compare,
+    dosing,
+    drying,
+    ethanol,
+    harvest,
+    liquids,
+    maceration,
+    menstruum,
+    moisture,
+    percolation,
+    preserving,
+)
 from herbcalc.rules import Rules
 from herbcalc.show.here import module as panel_module
 from herbcalc.show.here import panels
@@ -30,6 +45,7 @@ LEAF, WET, FRESH = amount("100 g"), amount("80 %", "moisture"), amount("75 %", "
 VODKA, FLOOR = amount("40 % vol"), amount("35 % vol")
 TAP = percolation.flow_for(LEAF, Q(2.0, "mL/min/kg"))  # moderate, for 100 g
 HERB, KEEPS, ONE_TO_5 = amount("100 g"), Q(1.5, "mL/g"), amount("1:5")
+SIXTY = (amount("60 mL"), ONE_TO_5, KEEPS)
 
 
 @pytest.mark.parametrize("path", LESSONS, ids=lambda path: path.stem)
@@ -161,7 +177,66 @@ FIGURES = [
     ("09_soak_or_drip", "At 2.35 against 1.6", lambda: compare.break_even(ONE_TO_5, Q(2.35, "mL/g")), 1.6),
     ("09_soak_or_drip", "76.9, 85.9, 89.4", lambda: 100 * soaked(650.0, 3), 89.4),
     ("09_soak_or_drip", "drew 80 of every", lambda: 100 * compare.HEMP_2022.drip, 80),
+    ("10_without_alcohol", "ends at 60 %", lambda: 100 * preserving.glycerin_share(LEAF, WET, Q(120, "mL")), 60),
+    ("10_without_alcohol", "at 3.95,", lambda: 100 * preserving.acid_share(LEAF, WET, Q(300, "mL"), 0.05), 3.95),
+    ("10_without_alcohol", "at 29.3 % water", lambda: preserving.honey_water(LEAF, WET, Q(500, "g")), 29.3),
+    ("10_without_alcohol", "3.2 kg for", lambda: preserving.honey_needed(LEAF, WET, Q(20, "percent_wb")) / 1000, 3.2),
+    ("10_without_alcohol", "takes 320 mL", lambda: preserving.vinegar_needed(LEAF, WET, 0.04, 0.05), 320),
+    ("10_without_alcohol", "it is 62.8", lambda: 100 * preserving.sugar_share(Q(400, "g"), Q(237, "g")), 62.8),
+    ("10_without_alcohol", "says 75 for", lambda: 100 * 300 / (300 + 100), 75),
+    ("10_without_alcohol", "it is 70.4", lambda: 100 * (300 / 1.26) / (300 / 1.26 + 100), 70.4),
+    ("10_without_alcohol", "1.2 parts for each", lambda: preserving.glycerin_needed(LEAF, WET, 0.55) / 80, 1.2),
+    ("10_without_alcohol", "of water, 4,", lambda: preserving.vinegar_needed(LEAF, WET, 0.04, 0.05) / 80, 4),
+    ("10_without_alcohol", "4, 40, 1.8", lambda: preserving.honey_needed(LEAF, WET, Q(20, "percent_wb")) / 80, 40),
+    ("10_without_alcohol", "40, 1.8", lambda: preserving.sugar_needed(Q(80, "g"), 0.647) / 80, 1.8),
+    ("11_oil_and_wax", "| 60 %. The bar", lambda: preserving.wilted_water(WET, 0.5), 60),
+    ("11_oil_and_wax", "75 g are water still", lambda: 125 * preserving.wilted_water(WET, 0.5) / 100, 75),
+    ("11_oil_and_wax", 'have gone?" 71.4 %', lambda: preserving.wilted_water(WET, 0.3), 71.4),
+    ("11_oil_and_wax", "At 55 g:", lambda: math.floor(water(ROOT, 80, 10).magnitude), 55),
+    ("11_oil_and_wax", "in 500 mL gives 300 mL", lambda: out(Rules().retained_oil), 300),
+    ("11_oil_and_wax", "gives 800 of 1000", lambda: maceration.liquid_out(HERB, Q(1000, "mL"), Q(2, "mL/g")), 800),
+    ("11_oil_and_wax", "is 11.6 % wax", lambda: 100 * preserving.wax_share(Q(1, "oz"), Q(8, "fl_oz")), 11.6),
+    ("11_oil_and_wax", "oil weigh 7.6 oz", lambda: (Q(8, "fl_oz") * preserving.OIL).to("oz"), 7.6),
+    ("11_oil_and_wax", "it takes 45.8 g", lambda: preserving.wax_needed(Q(200, "mL"), Rules().wax_firm), 45.8),
+    ("11_oil_and_wax", "and 36.6 a fifth", lambda: (0.2 * Q(200, "mL") * preserving.OIL).to("g"), 36.6),
+    ("11_oil_and_wax", "says 8.3 % in", lambda: 100 * 1 / (1 + 11), 8.3),
+    ("12_mixing_drops_label", "make 60.0", lambda: mixed().strength_by_kitchen_rule, 60.0),
+    ("12_mixing_drops_label", "(60.1 measured)", lambda: mixed().strength, 60.1),
+    ("12_mixing_drops_label", "the tincture 37", lambda: dosing.drops_per_mL([181, 190, 184], amount("5 mL")), 37),
+    ("12_mixing_drops_label", 'bear?" 357 mL', lambda: borne().water_by_kitchen_rule, 357),
+    ("12_mixing_drops_label", "(365 measured)", lambda: borne().water, 365),
+    ("12_mixing_drops_label", "not the 125 of", lambda: 500 * (0.60 - 0.35), 125),
+    ("12_mixing_drops_label", "12 g of the first", lambda: dosing.herb_per_dose(amount("60 mL"), ONE_TO_5), 12),
+    ("12_mixing_drops_label", "14 g are in 29.6", lambda: dosing.volume_with(Q(14, "g"), Q(60, "percent_vol")), 29.6),
+    ("13_money_and_stock", "339.4 g of herb", lambda: eighteen().herb, 339.4),
+    ("13_money_and_stock", "1698 mL of spirit", lambda: math.ceil(eighteen().menstruum.magnitude), 1698),
+    ("13_money_and_stock", "spirit: 3 bottles", lambda: eighteen().packs, 3),
+    ("13_money_and_stock", "marc drinks 463 mL", lambda: eighteen().menstruum / 1.1 - amount("1080 mL"), 463),
+    ("13_money_and_stock", "23 may", lambda: batch.students_served(Q(2250, "mL"), *SIXTY, 0.1), 23),
+    ("13_money_and_stock", "1415 mL, so 2", lambda: math.ceil(eighteen(0.8).menstruum.magnitude), 1415),
+    ("13_money_and_stock", "17.1 g of herb and", lambda: maceration.herb_for(*SIXTY), 17.1),
+    ("13_money_and_stock", "86 mL of spirit;", lambda: maceration.herb_for(*SIXTY) * ONE_TO_5, 86),
+    ("13_money_and_stock", "is 5.0 cents", lambda: cents(15, 40), 5.0),
+    ("13_money_and_stock", "vol is 3.5 cents", lambda: cents(25, 95), 3.5),
+    ("13_money_and_stock", "bottle by 30 mL", lambda: 0.3 * HERB, 30),
+    ("13_money_and_stock", "scale by 1.5 mL", lambda: KEEPS * Q(1, "g"), 1.5),
 ]
+
+
+def eighteen(keeps=1.5):
+    return batch.class_stock(18, Q(60, "mL"), ONE_TO_5, Q(keeps, "mL/g"), 0.1, Q(750, "mL"))
+
+
+def cents(price, strength):
+    return 100 * batch.alcohol_price(price, Q(750, "mL"), Q(strength, "percent_vol"))
+
+
+def mixed():
+    return ethanol.mix(Q([60, 40], "mL"), Q([70, 45], "percent_vol"))
+
+
+def borne():
+    return menstruum.cut(Q(60, "percent_vol"), FLOOR, spirit=amount("500 mL"))
 
 
 def ways_out(kind):

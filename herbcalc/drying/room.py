@@ -104,9 +104,8 @@ def airflow(water: Any, hours: Any, pick_up: Any, density: Any) -> Any:
     """
     if refused := first_refused(np.asarray(pick_up) <= 0.0, pick_up):
         raise OutOfRange(
-            f"pick up{refused[0]}: this air takes no water along, so no fan is large enough. Warm it, or wait for "
-            "drier "
-            "air: 0.002, two parts of water in a thousand of air, would work."
+            f"pick up{refused[0]}: this air takes no water along, so no fan is large enough. Warm it, or wait "
+            "for drier air: 0.002, two parts of water in a thousand of air, would work."
         )
     return water / 1000.0 / pick_up / density / hours
 

@@ -35,7 +35,7 @@ def _to_volume(percent_mass: Any) -> Any:
 
 AT_20 = Q(20.0, "degC")
 
-_NAME, _EXAMPLE = "a strength of alcohol", "40 percent_vol, which is 80 proof"
+_NAME, _EXAMPLE = "a strength of alcohol", "40 % vol, which is 80 proof"
 STRENGTH = Kind(_NAME, "percent_vol", _EXAMPLE, 0.0, 100.0, also={"percent_mass": _to_volume})
 _BY_MASS = Kind(_NAME, "percent_mass", _EXAMPLE, 0.0, 100.0, also={"percent_vol": _to_mass})
 DENSITY = Kind("a density", "kg/m**3", "948 kg/m**3", low=0.0, above=True)

@@ -118,6 +118,15 @@ IN_ML = replace(VOLUME, only=("mL", "L"), old="fl_oz")
 PLANTS = Want(
     ("count",), "", "plants", exact=True, drop=r"(?<=\d) ?(?:whole )?(?:plants?|roots?)(?: to (?:dig|set|pick))?\b"
 )
+DROPS_TO_THE_ML = Want(
+    ("count",),
+    "",
+    "drops to the mL",
+    drop=r"\s*(?<![^\W\d_])(?:drops?|tropfen|gotas?)\b"
+    r"|\s*(?:/|=|\b(?:to|for|per|pro|por|je|in|are|is|makes?)\b)\s*(?:(?:a|each|every|the|one)\s+|1\s*)?"
+    r"(?:ml|millilit(?:er|re))\b\.?"
+    r"|\s*\b(?:(?:a|each|every|the|one)\s+|1\s*)?(?:ml|millilit(?:er|re))\b\.?",
+)
 LEAVES = Want(("count",), "", "leaves", exact=True, drop=r"(?<=\d) ?(?:whole )?(?:leaves|leaf|leaflets?)\b")
 
 

@@ -260,9 +260,9 @@ def _of_letters(item: Filled, chosen: str, tier: int) -> Feedback:
         )
     if len(chosen) > 1:
         hit = len(set(chosen) & set(item.right_letters))
-        how_many = {0: "None", 1: "One", 2: "Two"}.get(hit, str(hit))
+        how_many = ("None of yours is", "One of yours is", "Two of yours are")[hit]
         return Feedback(
-            "not yet", hint=_with_help(item, f"{how_many} of yours will spoil it. {_forwards(item)}", tier)
+            "not yet", hint=_with_help(item, f"{how_many} among those asked for. {_forwards(item)}", tier)
         )
     if item.kind == "find the slip":
         return Feedback("not yet", hint=_with_help(item, _forwards(item), tier))

@@ -79,6 +79,8 @@ class Filled:
         if want is None or want.unit not in ("g", "mL") or self.ask.path is None:
             return []
         ounce = wording.G_PER_OZ if want.unit == "g" else wording.ML_PER_FL_OZ
+        if self.drawn.high < ounce / 4:
+            return []  # nobody measures that in ounces
         rights = (self.drawn.low, (self.drawn.low + self.drawn.high) / 2, self.drawn.high)
         ends = [kitchen_words(number, want.unit) for number in rights]
         ends += [round(parts * number / ounce) / parts * ounce for number in rights for parts in (4, 10)]

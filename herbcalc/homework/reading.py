@@ -15,6 +15,7 @@ from herbcalc import ethanol, units
 from herbcalc.homework import wording
 from herbcalc.homework.blueprint import Want
 from herbcalc.units.registry import Q, ureg
+from herbcalc.units.saying import number_in
 from herbcalc.units.spelled import in_figures
 from herbcalc.units.words import KINDS, UNITS, of
 from herbcalc.units.words import words as words_for
@@ -131,9 +132,12 @@ def read(typed: Any, want: Want) -> Reading:
     >>> read("0.2 kg", WEIGHT).number, read("200", WEIGHT).state, read("200 mL", WEIGHT).state
     (200.0, 'bare', 'other')
     """
-    if isinstance(typed, ureg.Quantity):
-        return _from_quantity(typed, want)
-    whole = " = ".join(line for line in as_text(typed).splitlines() if line.strip())
+    return _from_quantity(typed, want) if isinstance(typed, ureg.Quantity) else _read(as_text(typed), want)
+
+
+@lru_cache(maxsize=4096)  # a class types the same again and again
+def _read(typed: str, want: Want) -> Reading:
+    whole = " = ".join(line for line in typed.splitlines() if line.strip())
     if len(whole) > LONGEST:
         return Reading("unread", why=f"That is longer than {LONGEST} characters. A number with its unit is enough.")
     text = _PERCENT_WORD.sub("%", " ".join(_without_pictures(whole).split()).casefold())
@@ -142,16 +146,20 @@ def read(typed: Any, want: Want) -> Reading:
     if want.said == "1:x":
         text = _RATIO_IS.sub("1:", text)
     first = None
-    for segment in _segments(text):
+    for segment in _segments(text, want):
         found = _segment(segment, want)
         if found.state != "unread":
             return replace(found, ounces=_OUNCES.search(text) is not None)
         first = first or found
+    if not _HAS_DIGIT.search(text):
+        return _amount(text, want)  # refused in the words that were typed, not in the figures they were read as
     return first or Reading("unread", why=_unread(text))
 
 
 def _without_pictures(text: str) -> str:
     """The text without ticks and emoji; a degree sign is one of them by its class, and stays."""
+    if text.isascii():
+        return text
     return "".join(
         " " if ord(letter) >= 0x1F000 or letter in "\ufe0f\u200d√" else letter
         for letter in text
@@ -159,11 +167,16 @@ def _without_pictures(text: str) -> str:
     )
 
 
-def _segments(text: str) -> list[str]:
+def _segments(text: str, want: Want) -> list[str]:
     """The parts of a text between its "=", "it is", "so" and "about" that hold a figure, the last of them first."""
     text = _OR_SO.sub("", _IN_BRACKETS.sub(r"\1", _REASON.sub(r"\1", _FACE.sub("", text))))
-    parts = [part for part in _LEADS_IN.split(text) if _HAS_DIGIT.search(part)]
+    parts = [part for part in _LEADS_IN.split(text) if _HAS_DIGIT.search(part) and not _only_unit(part, want)]
     return parts[: -_MOST_PARTS - 1 : -1] or [text]
+
+
+def _only_unit(part: str, want: Want) -> bool:
+    """Whether a part holds nothing but what is taken off: the "1 mL" of "38 drops = 1 mL"."""
+    return bool(want.drop) and not re.sub(want.drop, "", part).strip()
 
 
 def _segment(text: str, want: Want) -> Reading:
@@ -308,7 +321,7 @@ def _of_other_kind(text: str, want: Want, refusal: str) -> Reading:
             quantity = units.amount(text, kind)
         except ValueError:
             continue
-        unit = _name(quantity.units)
+        unit = _name(quantity._units)
         shown = "%" if kind == "share" and "%" in text else unit
         said = _said(quantity, kind, shown, float("nan"), text, want)
         return Reading("other", float(quantity.magnitude), unit, why=refusal, said=said)
@@ -363,32 +376,41 @@ def _from_quantity(quantity: Any, want: Want) -> Reading:
 
 
 @lru_cache(maxsize=256)
-def _name(unit: Any) -> str:
+def _name(units: Any) -> str:
     """The registry's name of a unit; pint takes its time to spell one."""
-    return f"{unit}"
+    return f"{ureg.Unit(units)}"
 
 
 def _unit_typed(quantity: Any, low: str) -> str:
-    name = _name(quantity.units)
+    name = _name(quantity._units)
+    if "deg" not in name:
+        return name
     # A span is handed over in °C whatever was typed; the text tells which scale that was.
     plainer = unicodedata.normalize("NFKC", low.replace("º", "°")).casefold()
-    return "degF" if "deg" in name and _FAHRENHEIT.search(plainer) else name
+    return "degF" if _FAHRENHEIT.search(plainer) else name
+
+
+@lru_cache(maxsize=256)
+def _is_a(units: Any, other: str) -> bool:
+    """Whether two units measure the same kind of thing."""
+    return bool(ureg.Unit(units).is_compatible_with(other))
 
 
 def _in_unit(quantity: Any, want: Want) -> float | None:
     """The number in the unit of the item, or None where the amount is of another kind (or is beyond any scale)."""
     try:
-        if want.unit == "percent_vol" and quantity.is_compatible_with("percent_mass"):
+        if want.unit == "percent_vol" and _is_a(quantity._units, "percent_mass"):
             quantity = ethanol.to_volume(quantity)
-        elif want.unit == "percent_wb" and quantity.is_compatible_with("percent_db"):
+        elif want.unit == "percent_wb" and _is_a(quantity._units, "percent_db"):
             dry = float(quantity.to("percent_db").magnitude)
             quantity = Q(100.0 * dry / (100.0 + dry), "percent_wb") if dry > -100 else quantity
-        if want.unit == "mL" and quantity.is_compatible_with("mL/g"):
-            return float(quantity.to("mL/g").magnitude)
-        if want.unit == "mL/g" and "volume" in want.kinds and quantity.is_compatible_with("mL"):
-            return float(quantity.to("mL").magnitude)
-        unit = want.unit or "dimensionless"
-        return float(quantity.to(unit).magnitude) * want.scale
+        if want.unit == "mL" and _is_a(quantity._units, "mL/g"):
+            return number_in(quantity, "mL/g")
+        if want.unit == "mL/g" and "volume" in want.kinds and _is_a(quantity._units, "mL"):
+            return number_in(quantity, "mL")
+        if "deg" in want.unit:  # a thermometer has an offset
+            return float(quantity.to(want.unit).magnitude) * want.scale
+        return number_in(quantity, want.unit or "dimensionless") * want.scale
     except (DimensionalityError, ValueError, OverflowError):
         return None
 

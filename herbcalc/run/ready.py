@@ -97,5 +97,8 @@ def chromium() -> str | None:
 def _browser() -> list[str]:
     found = chromium()
     if found:
-        return [f"For the tests in a real browser there is {found}."]
-    return ["There is no Chromium or Chrome here. The workbook runs in any browser; only the browser tests need it."]
+        return [f"For PDFs of homework sheets, and for the tests in a real browser, there is {found}."]
+    return [
+        "There is no Chromium or Chrome here. The workbook runs in any browser; only the browser tests and the PDFs "
+        "of homework sheets need it."
+    ]

@@ -69,7 +69,8 @@ def style() -> Outcome:
 
 def sums() -> Outcome:
     """Every test but those in a browser: units, published figures, homework, examples in docstrings."""
-    return _pytest([*SIDE_BY_SIDE, "--ignore=tests/browser"])
+    # Each worker begins with one half in order, so that what the tests of a file share is made once.
+    return _pytest([*SIDE_BY_SIDE, "--dist", "worksteal", "--ignore=tests/browser"])
 
 
 def notebooks() -> Outcome:

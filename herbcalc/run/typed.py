@@ -28,6 +28,23 @@ def whole(text: str) -> int | None:
     return int(text) if text.isascii() and text.isdigit() and len(text) <= 9 else None
 
 
+def whole_ones(text: str, most: int) -> list[int]:
+    """The whole numbers from 1 to `most` that were typed as "3", "1-18" or "1,4,7-9"; [] where it is anything else.
+
+    >>> whole_ones("1,4,7-9", 99), whole_ones("9–11", 99), whole_ones("18-1", 99), whole_ones("1-100", 99)
+    ([1, 4, 7, 8, 9], [9, 10, 11], [], [])
+    """
+    found: list[int] = []
+    for part in text.replace("–", "-").split(","):
+        first, dash, last = part.partition("-")
+        low = whole(first.strip())
+        high = whole(last.strip()) if dash else low
+        if low is None or high is None or not 1 <= low <= high <= most:
+            return []
+        found += range(low, high + 1)
+    return found
+
+
 def port(text: str) -> int:
     """The number in the address of a page on this computer. Refuses (Unclear): none from 1024 to 65535."""
     number = whole(text)

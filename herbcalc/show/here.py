@@ -149,6 +149,12 @@ class Here(Desk):
 
         return WeighingLog(self.rules, self._take_log)
 
+    def label(self) -> Widget:
+        """The lines of a label to fill in, and what it still lacks. Nothing of it is kept."""
+        from herbcalc.show.card.label import LabelCard
+
+        return LabelCard(self.rules)
+
     def _take_log(self, curve: DryingCurve | None) -> None:
         """The panels of this page tell the hours by the person's own log from now on."""
         if curve is not self._curve:

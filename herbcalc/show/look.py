@@ -6,8 +6,9 @@ have further panels, each a module of its own beside it (`lesson03_room.py`, whi
     LESSON = 5                       its number in the workbook
     TITLE = "The plant brings its own water"
     CAUTION = "..."                  one line for the moment of use, or ""
-    Setting                          a frozen dataclass whose fields are `dial(...)` and `pick(...)`
-    look(setting, rules, view=View()) -> Look  pure: same setting, same Look; raises our refusals and nothing else
+    Setting                          a frozen dataclass whose fields are `dial(...)`, `pick(...)` and `told(...)`
+    look(setting, rules, view=View()) -> Look  pure: same setting, same Look; raises our refusals and nothing else;
+                                     a `Stop` is said at once, the others wait for the guess
     BOTH_RULES = False               optional; for a lesson in which no alcohol is diluted: it has one rule only
     used(setting) -> set of names    optional; the dials that count in this setting. The Panel puts the others away
     PART = "room"                    only in a further panel: its name, as in its file's
@@ -36,21 +37,24 @@ from __future__ import annotations
 import dataclasses
 import functools
 import math
+import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from types import ModuleType
 from typing import Any
 
 from herbcalc import ethanol, moisture
-from herbcalc.units import OutOfRange, Q, amount, spoken, ureg, words
+from herbcalc.units import OutOfRange, Q, WrongUnit, amount, spoken, ureg, words
 from herbcalc.units.constants import SLACK
 from herbcalc.units.reading import turned_round
+from herbcalc.units.refusals import Impossible
 from herbcalc.units.saying import sides
 from herbcalc.units.words import KIND_OF
 
 MOST_HERB, MOST_LIQUID = 5450.0, 20000.0  # g and mL that may be typed: 12 lb, and some 5 gallons
 BY = {"kitchen": "by the kitchen rule", "measured": "measured"}
-OWN_UNITS = ("points", "times", "plants")  # what a number can be in and no dial
+COUNTED = ("plants", "jars", "tins", "bottles", "students")  # whole ones
+OWN_UNITS = ("points", "times", *COUNTED)  # what a number can be in and no dial
 SAFE = {"near": "", "up": "at least ", "down": "at most "}  # what is said before a number rounded to the safe side
 
 
@@ -92,6 +96,11 @@ def _spoken(number: float, unit: str, round: str, first: str) -> str:
 @functools.lru_cache(maxsize=2048)
 def _sides(number: float, unit: str, round: str) -> tuple[str, str]:
     return sides(_quantity(number, unit, round), round)
+
+
+class Stop(Impossible):
+    """A refusal for somebody's safety: it is said at once, whether or not anybody has guessed, and no scene asks for
+    it. `ways_out` as with the other."""
 
 
 @dataclass(frozen=True)
@@ -248,6 +257,9 @@ class Control:
     stops: Sequence[float | str] | str = ()
     options: Mapping[Any, str] | None = None
     most: float = 0.0  # how much may be typed, where that is more than the slider reaches
+    told: bool = False  # a box that is empty until a person types what they were told
+    wants: str = ""  # what such a box takes, in words
+    counted: str = ""  # and what may stand behind its number, a pattern: "30 drops" is no number of times
 
     def title(self) -> str:
         """The label with its unit."""
@@ -272,7 +284,7 @@ class Control:
         >>> Control("water", "Water", "percent_wb", 5, 95, kind="moisture").read("400 % db")
         80.0
         """
-        text = typed.strip()
+        text = self._of_what_was_told(typed.strip()) if self.told else typed.strip()
         if self.kind == "strength":
             _only_for_drinking(text)
         try:
@@ -293,6 +305,23 @@ class Control:
                 f"{self.label}: you typed {text[:40]}, and this is counted. A whole number would work, such as "
                 f"{math.floor(number)} or {math.ceil(number)}."
             )
+        return number
+
+    def _of_what_was_told(self, text: str) -> str:
+        """The number of a told amount, without the words that this box alone takes behind it; a volume as it is.
+
+        Elsewhere "5 plants" may be typed as 5, and a bare 5 is in the box's unit. Here "two pills" would be two
+        drops, and "30", which was drops, 30 mL.
+
+        >>> Control("times", "Times a day", high=24, kind="count", told=True, counted="times").read("3 times")
+        3.0
+        """
+        bare = re.fullmatch(r"[\d.,\s]+", text)
+        if self.unit and bare:
+            raise WrongUnit(f"{self.label}: {text[:40]} has no unit. With its unit it can be read.")
+        number = re.sub(rf"\s*(?:{self.counted})\s*$", "", text, flags=re.IGNORECASE) if self.counted else text
+        if not self.unit and not re.fullmatch(r"[\d.,]+|[a-z]+(?:-[a-z]+)?", number, re.IGNORECASE):
+            raise WrongUnit(f"{self.label}: {text[:40]} is more than one number of what is counted here.")
         return number
 
     def _said(self, number: float) -> str:
@@ -368,9 +397,25 @@ def pick(default: Any, options: Sequence[str] | Mapping[Any, str], *, label: str
     return field(default=default, metadata={"label": label, "options": named, "batch": batch})
 
 
+def told(unit: str = "", *, low: float, high: float, step: float, label: str, wants: str, counted: str = "") -> Any:
+    """A field of a Setting that only a person can fill: None until somebody types what they were told.
+
+    It has a box and no slider, and nothing is ever put into it: an amount to take is entered, never proposed. `unit`
+    is one of `units.words`, and low, high and step (what it is counted in) are in it. `wants` says what the box
+    takes, with no amount in it; `counted` is a pattern of the words that may stand behind a count.
+    """
+    facts = {"label": label, "unit": unit, "low": low, "high": high, "step": step, "kind": KIND_OF[unit]}
+    return field(default=None, metadata={**facts, "told": True, "wants": wants, "counted": counted})
+
+
 def controls(setting: Any) -> list[Control]:
     """The controls of a Setting class (or of one Setting), in order."""
-    return [Control(name=f.name, **f.metadata) for f in dataclasses.fields(setting)]
+    return list(_controls(setting if isinstance(setting, type) else type(setting)))
+
+
+@functools.cache
+def _controls(kind: type) -> tuple[Control, ...]:
+    return tuple(Control(name=f.name, **f.metadata) for f in dataclasses.fields(kind))
 
 
 def as_setting(kind: type, values: Mapping[str, Any], start: Any = None) -> tuple[Any, list[str]]:
@@ -392,6 +437,8 @@ def as_setting(kind: type, values: Mapping[str, Any], start: Any = None) -> tupl
                 aside.append(
                     f"{control.label}: {str(value)[:40]} is not one of the choices here, so it stays as it was."
                 )
+        elif control.told:
+            good[name] = None  # what a person was told is typed each time: no file may put an amount there
         elif isinstance(value, (int, float)) and not isinstance(value, bool) and control.low <= value <= control.end:
             good[name] = value
         else:

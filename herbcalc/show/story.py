@@ -29,7 +29,7 @@ from types import ModuleType
 from typing import Any
 
 from herbcalc.rules import Rules
-from herbcalc.show.look import Number, View, as_setting, controls, key_of
+from herbcalc.show.look import COUNTED, Number, View, as_setting, controls, key_of
 from herbcalc.units import Q, spoken
 from herbcalc.units.words import has_twin
 
@@ -75,7 +75,7 @@ class Band:
         """Whether an amount lies in it; None is the answer that there is no figure."""
         if amount is None:
             return self.low > self.high
-        return self.low <= amount < self.high
+        return bool(self.low <= amount < self.high)  # numpy has a truth of its own
 
 
 @functools.cache
@@ -84,6 +84,7 @@ def story() -> dict[str, Any]:
     return tomllib.loads((files("herbcalc") / "data" / "story.toml").read_text(encoding="utf-8"))
 
 
+@functools.lru_cache(maxsize=64)  # a panel, its page and what tells of the lesson ask for the same ones
 def scenes(lesson: ModuleType, rules: Rules) -> tuple[Scene, ...]:
     """The scenes of one lesson under the house rules; a value that does not fit is a KeyError."""
     made, said = [], {rule.name: rules.said(rule.name) for rule in fields(rules)}
@@ -113,7 +114,10 @@ def _is_dial(lesson: ModuleType, name: str) -> bool:
 def bands(scene: Scene, number: Number, rules: Rules, view: View) -> tuple[Band, ...]:
     """The bands of a scene, in the unit of the number that answers; none without edges.
 
-    >>> [b.words for b in bands(Scene("", None, edges=(300, 500)), Number("", "", unit="g"), Rules(), View())]
+    Where house rules at their ends leave no figure, and the scene names no band for that, there is one all the same.
+
+    >>> grams = Number("", "", amount=400, unit="g")
+    >>> [b.words for b in bands(Scene("", None, edges=(300, 500)), grams, Rules(), View())]
     ['under 300 g', '300 to 500 g', 'over 500 g']
     """
     if not scene.edges:
@@ -130,17 +134,20 @@ def bands(scene: Scene, number: Number, rules: Rules, view: View) -> tuple[Band,
         )
         for low, high in itertools.pairwise(ends)
     ]
-    return (*made, Band(scene.none)) if scene.none else tuple(made)
+    none = scene.none or ("there is none" if number.amount is None else "")
+    return (*made, Band(none)) if none else tuple(made)
 
 
 def _from_to(low: float, high: float, unit: str, system: str, rules: Rules) -> str:
     """A band in words; an edge that is the floor is called so."""
-    if unit == "plants":
-        return _whole_ones(low, high)
+    if unit in COUNTED:
+        return _whole_ones(low, high, unit)
 
     def said(edge: float, alone: bool = True) -> str:
         if unit == "percent_vol" and math.isclose(edge, rules.floor):
             return f"{edge:g} (your floor)"
+        if unit == "money":
+            return f"{rules.currency}{edge:.2f}".removesuffix(".00")
         text = edge_said(edge, unit, system)
         return text if alone else _without_unit(text, edge_said(high, unit, system))
 
@@ -151,19 +158,25 @@ def _from_to(low: float, high: float, unit: str, system: str, rules: Rules) -> s
     return f"{said(low, alone=False)} to {said(high)}"
 
 
-def _whole_ones(low: float, high: float) -> str:
+def _whole_ones(low: float, high: float, things: str) -> str:
     """A band of what is counted: its first and its last whole number.
 
-    >>> _whole_ones(-math.inf, 4.5), _whole_ones(4.5, 6), _whole_ones(6, 10), _whole_ones(-math.inf, 0.5)
-    ('4 plants or fewer', '5 plants', '6 to 9 plants', 'none')
+    >>> [_whole_ones(*ends, "plants") for ends in ((-math.inf, 4.5), (4.5, 6), (6, 10), (-math.inf, 0.5))]
+    ['4 plants or fewer', '5 plants', '6 to 9 plants', 'none']
     """
     if high == math.inf:
-        return f"{math.ceil(low)} plants or more"
+        return f"{math.ceil(low)} {things} or more"
     last = math.ceil(high) - 1
     if low == -math.inf:
-        return f"{last} plants or fewer" if last else "none"
+        return f"{last} {_named(last, things)} or fewer" if last else "none"
     first = math.ceil(low)
-    return f"{first} to {last} plants" if first < last else f"{last} plant{'' if last == 1 else 's'}"
+    if first < last:
+        return f"{first} to {last} {things}"
+    return f"{last} {_named(last, things)}"
+
+
+def _named(number: int, things: str) -> str:
+    return things.removesuffix("s") if number == 1 else things
 
 
 def edge_said(edge: float, unit: str, system: str = "metric") -> str:

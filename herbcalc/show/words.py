@@ -58,17 +58,16 @@ def whence(kept: float, rules: Rules) -> str:
     >>> whence(0.8, Rules()), whence(2.4, Rules())
     ('a good press, as measured on one root, blue cohosh', 'left to drain, common practice, no source')
     """
-    usual = Rules()
 
     def is_rule(name: str) -> bool:
         return abs(kept - getattr(rules, name)) < SLACK
 
     for name, how in (("retained_pressed", "a good press"), ("retained_by_hand", "wrung by hand")):
         if is_rule(name):
-            own = getattr(rules, name) != getattr(usual, name)
+            own = getattr(rules, name) != getattr(Rules, name)
             return f"{how}, {'your house rule' if own else 'as measured on one root, blue cohosh'}"
     if is_rule("retained"):
-        return "your house rule" if rules.retained != usual.retained else "common practice, no source"
+        return "your house rule" if rules.retained != Rules.retained else "common practice, no source"
     return "left to drain, common practice, no source" if kept >= DRAINED else "your own figure"
 
 

@@ -123,14 +123,20 @@ def _such_as(kind: str | None) -> str:
 
 def _plain(text: str) -> str:
     """One spelling for each sign: vulgar fractions as n/d, one minus, plain digits, single spaces."""
+    if not text.isascii():
+        text = _in_plain_signs(text)
+    return " ".join(text.replace("cm3", "cc").replace("cm^3", "cc").strip(" \"'“”").split())
+
+
+def _in_plain_signs(text: str) -> str:
+    """The signs that have a plain twin, in it."""
     if any(unicodedata.decomposition(c).startswith(("<super>", "<sub>")) for c in text if c not in _SAME):
         text = text.replace("cm³", "cc").replace("²", "^").replace("³", "^")  # raised digits are left unread
         text = "".join("^" if unicodedata.decomposition(c).startswith(("<super>", "<sub>")) else c for c in text)
     text = "".join(f" {_VULGAR[c]}" if c in _VULGAR else _SAME.get(c, c) for c in text)
     text = unicodedata.normalize("NFKC", text)
     text = "".join(_SAME.get(c, c) if c.isascii() or not c.isdecimal() else str(int(c)) for c in text)
-    text = "".join(c for c in text if unicodedata.category(c) != "Cf")  # marks without a shape, from a web page
-    return " ".join(text.replace("cm3", "cc").replace("cm^3", "cc").strip(" \"'“”").split())
+    return "".join(c for c in text if unicodedata.category(c) != "Cf")  # marks without a shape, from a web page
 
 
 class _Reader:

@@ -16,7 +16,7 @@ from __future__ import annotations
 
 import functools
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_UP, Decimal
 from fractions import Fraction
 from typing import Any, Literal, NamedTuple
@@ -101,9 +101,19 @@ def spoken(q: Any, system: System = "both", round: Way = "near", first: First = 
         return "no number"
     if math.isinf(number):
         return "more than can be counted" if number > 0 else "less than can be counted"
-    # str(q.units) spells the unit with its name in units.txt; see there for the list.
-    unit = str(q.units).replace(" ", "")
-    return _one(number, "" if unit == "dimensionless" else unit, q, how)
+    return _said_once(number, q._units, how)
+
+
+@functools.lru_cache(maxsize=4096)  # the same amounts come again and again: in a panel, in a class's answers
+def _said_once(number: float, units: Any, how: _How) -> str:
+    return _one(number, _spelled(units), Q(number, units), how)
+
+
+@functools.cache
+def _spelled(units: Any) -> str:
+    """A unit with its name in units.txt, see there for the list; "" for a plain number. pint writes it out once."""
+    unit = str(ureg.Unit(units)).replace(" ", "")
+    return "" if unit == "dimensionless" else unit
 
 
 def sides(q: Any, round: Way = "near") -> tuple[str, str]:
@@ -137,6 +147,33 @@ def most(q: Any, system: System = "both", first: First = "given") -> str:
     return f"at most {spoken(q, system, 'down', first)}"
 
 
+def of_hundred(share: float) -> str:
+    """A share, as people count it.
+
+    >>> of_hundred(1 / 8)
+    '12.5 of every 100'
+    """
+    return f"{said(100.0 * share, '')} of every 100"
+
+
+def so_many(number: int, thing: str) -> str:
+    """A count of whole things, named in the singular.
+
+    >>> so_many(1, "bottle"), so_many(1200, "bottle")
+    ('1 bottle', '1,200 bottles')
+    """
+    return f"{number:,} {thing}{'' if number == 1 else 's'}"
+
+
+def listed(names: Sequence[str], last: str = "and") -> str:
+    """Names in a row, with a word before the last one.
+
+    >>> listed(["honey", "syrup", "vinegar"]), listed(["honey", "syrup"], "or"), listed(["honey"])
+    ('honey, syrup and vinegar', 'honey or syrup', 'honey')
+    """
+    return f" {last} ".join(filter(None, [", ".join(names[:-1]), *names[-1:]]))
+
+
 def per_gram(number: float) -> str:
     """So many mL for each gram, said in both systems.
 
@@ -166,7 +203,7 @@ def _one(number: float, unit: str, q: Any, how: _How) -> str:
         return _SAYERS[kind](number, unit, q, how)
     if unit in _TWINS:
         twin = _TWINS[unit]
-        other = float(q.to(twin).magnitude)
+        other = number_in(q, twin)
         shown = _steps(other, how.way) if unit != "g/mL" else ""
         here = f"{_figures(number, how.way)} {words(unit)}"
         return _pair(here, f"{shown or _figures(other, how.way)} {words(twin)}", True, how)
@@ -213,20 +250,24 @@ def _trim(value: Decimal) -> str:
 
 
 @functools.cache
-def _factor(unit: Any, other: str) -> float:
+def _factor(units: Any, other: str) -> float:
     """How many of another unit one of this is; pint, which knows, is asked once."""
-    return float(Q(1.0, unit).to(other).magnitude)
+    return float(Q(1.0, units).to(other).magnitude)
 
 
-def _in(q: Any, other: str) -> float:
-    """The number of a quantity in another unit of its kind."""
-    return float(q.magnitude) * _factor(q.units, other)
+def number_in(q: Any, other: str) -> float:
+    """The number of a single quantity in another unit of its kind; not for thermometers, which have an offset.
+
+    >>> round(number_in(Q(2, "oz"), "g"), 2)
+    56.7
+    """
+    return float(q.magnitude) * _factor(q._units, other)
 
 
 def _metric(q: Any, unit: str, base: str, way: Way) -> str:
     """Grams or millilitres, in the unit given if that was metric; kilograms or litres from 10,000 on."""
     shown = unit if unit in _METRIC else base
-    number = _in(q, shown)
+    number = number_in(q, shown)
     if unit != shown and abs(number) >= 10000:
         shown = "kg" if base == "g" else "L"
         number /= 1000
@@ -293,18 +334,18 @@ def _keeps(q: Any, unit: str, fine: str) -> bool:
 
 def _kitchen_volume(q: Any, unit: str, way: Way) -> str:
     given = unit in _KITCHEN_VOLUMES
-    ounces = _in(q, "fl_oz")
+    ounces = number_in(q, "fl_oz")
     rule = "tsp" if below(abs(ounces), 1.0) else "fl_oz" if at_most(abs(ounces), 64.0) else "quart"
     if given and _keeps(q, unit, rule):
         rule = unit
     elif rule == "tsp" and abs(_step(ounces * 6, way, _unseen("tsp")) or 0) == 6:
         rule = "fl_oz"  # six teaspoons are said as one fluid ounce
-    return _kitchen(_in(q, rule), rule, way, given)
+    return _kitchen(number_in(q, rule), rule, way, given)
 
 
 def _kitchen_weight(q: Any, unit: str, way: Way) -> str:
     given = unit in _KITCHEN_WEIGHTS
-    ounces = _in(q, "oz")
+    ounces = number_in(q, "oz")
     if abs(ounces) > 1.6e7:
         return f"{_figures(ounces / 16, way)} lb"
     value = _step(ounces, way, _unseen("oz"))
@@ -332,12 +373,12 @@ def _length(number: float, unit: str, q: Any, how: _How) -> str:
     # Metres are said in feet, and what is shorter in inches.
     metric = {"inch": "cm", "foot": "m"}.get(unit, unit)
     twin = "foot" if metric == "m" else "inch"
-    there = float(q.to(twin).magnitude)
+    there = number_in(q, twin)
     far = abs(there) >= 100.0  # a quarter of a foot is no news there
     shown = "" if far else _steps(there, how.way)
     if not shown and (far or unit == twin):
         shown = _figures(there, how.way, coarsest=1.0)
-    ours = f"{_figures(float(q.to(metric).magnitude), how.way, coarsest=1.0)} {metric}"
+    ours = f"{_figures(number_in(q, metric), how.way, coarsest=1.0)} {metric}"
     return _pair(ours, f"{shown} {words(twin)}" if shown else "", unit != twin, how)
 
 

@@ -13,7 +13,7 @@ import signal
 import subprocess
 import sys
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import Any
@@ -47,7 +47,7 @@ AXE = environment.FOLDER / "npm" / "node_modules" / "axe-core" / "axe.min.js"
 
 
 # Tests of these files share nothing: any worker may take the next one. Of the others a file stays whole.
-EACH_ALONE = {"test_asleep", "test_card_onward", "test_every_lesson", "test_live_loop", "test_no_key_harms"}
+EACH_ALONE = {"test_card_onward", "test_every_lesson", "test_no_key_harms"}
 
 
 class Dealt(LoadScopeScheduling):
@@ -194,6 +194,42 @@ def new_context(chromium: Browser) -> BrowserContext:
 def lesson(page: Page, workbook: Workbook, axe: str) -> Lesson:
     """An opener: `lesson("workbook/05_plant_water.ipynb")` gives the notebook, opened and with an idle kernel."""
     return Lesson(page, workbook.root, workbook.token, axe)
+
+
+@pytest.fixture(scope="session")
+def shelf(chromium: Browser) -> Iterator[dict[str, Lesson]]:
+    """The notebooks that tests share, each in a page of its own."""
+    lent: dict[str, Lesson] = {}
+    yield lent
+    for lesson in lent.values():
+        lesson.page.context.close()
+
+
+@pytest.fixture
+def opened(
+    request: pytest.FixtureRequest, shelf: dict[str, Lesson], chromium: Browser, workbook: Workbook, axe: str
+) -> Iterator[Callable[[str], Lesson]]:
+    """An opener of notebooks that tests share: opened and run once, each stands as the test before left it.
+
+    To open a notebook and run it takes longer than most tests take with it.
+    """
+    asked: set[str] = set()
+
+    def opener(path: str) -> Lesson:
+        asked.add(path)
+        if path not in shelf:
+            shelf[path] = Lesson(new_context(chromium).new_page(), workbook.root, workbook.token, axe)(path)
+            shelf[path].run_all()
+        shelf[path].page.bring_to_front()
+        return shelf[path]
+
+    failed = request.session.testsfailed
+    yield opener
+    for path in asked & shelf.keys():
+        if request.session.testsfailed > failed:  # nobody knows what stands there now
+            shelf.pop(path).page.context.close()
+        else:
+            shelf[path].page.set_viewport_size(PROJECTOR)
 
 
 @pytest.fixture(scope="session")

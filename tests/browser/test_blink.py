@@ -14,11 +14,11 @@ BLINK, LONGEST = 80, 200  # ms from a key to the changed picture: the middle one
 
 
 @pytest.fixture
-def live(lesson):
-    """The lesson, opened and run."""
-    opened = lesson("workbook/05_plant_water.ipynb")
-    opened.run_all()
-    return opened
+def live(opened):
+    """The lesson at its first question, opened and run once for both."""
+    lesson = opened("workbook/05_plant_water.ipynb")
+    lesson.press(lesson.below("here.panel()").get_by_role("button", name="Back to the start"), "Enter")
+    return lesson
 
 
 @pytest.mark.parametrize("beside", [False, True], ids=["alone", "side by side"])

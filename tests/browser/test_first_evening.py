@@ -19,7 +19,7 @@ from pathlib import Path
 import pytest
 from conftest import Workbook, started
 from driver import Lesson, kill_kernels
-from playwright.sync_api import Browser, BrowserContext, Locator, Page, expect
+from playwright.sync_api import Browser, BrowserContext, Locator, Page, Route, expect
 
 from herbcalc import homework
 
@@ -49,6 +49,7 @@ class Evening:
     workbook: Workbook = field(init=False)
     page: Page = field(init=False)
     checked: list[tuple[str, str]] = field(default_factory=list)  # item and what was typed, in their order
+    held: list[Route] = field(default_factory=list)  # what the page has asked for and does not get yet
 
     def __post_init__(self) -> None:
         """A browser's window on a laptop, and the README's command."""
@@ -74,6 +75,22 @@ class Evening:
         page.locator(f".lm-mod-current[title*='{path}']").wait_for()
         page.locator(f"{NOTEBOOK} .jp-Cell").first.wait_for()
 
+    def hold_python(self) -> None:
+        """Python comes at its own pace, on a quick computer before anybody has chosen anything: here it is held."""
+        self.page.route("**/api/sessions*", self._hold)
+
+    def _hold(self, asked: Route) -> None:
+        if asked.request.method == "POST":
+            self.held.append(asked)
+        else:
+            asked.continue_()
+
+    def let_python_come(self) -> None:
+        assert self.held, "nothing was held"
+        while self.held:
+            self.held.pop().continue_()
+        self.page.unroute("**/api/sessions*", self._hold)
+
     def stop(self) -> None:
         """Ctrl C in the window of the command."""
         self.running.pop_all().close()
@@ -97,8 +114,18 @@ class Evening:
     def greeting(self) -> Locator:
         return self.below("here = lesson(")
 
+    def alert(self, source: str) -> Locator:
+        """Where the page says in a widget's own place that Python is not there, and reads it aloud."""
+        return self.below(source).get_by_role("alert").filter(has_text="Your kept answers come back")
+
+    def outputs(self) -> int:
+        return self.page.locator(f"{NOTEBOOK} .jp-OutputArea-output").count()
+
     def text(self, words: str) -> Locator:
         return self.page.locator(f"{NOTEBOOK} .jp-MarkdownCell").filter(has_text=words).first
+
+    def waking(self) -> Locator:
+        return self.page.get_by_role("status").filter(has_text="the page is waking up")
 
     def box(self, name: str) -> Locator:
         return self.page.get_by_role("dialog", name=name)
@@ -199,20 +226,28 @@ def blunder(title: str, says: str) -> Callable[[Deed], Deed]:
 
 ASLEEP = "This page has fallen asleep: choose Run, then Run All Cells. Your kept answers come back."
 NOT_RUNNING = "Not running yet: choose Run, then Run All Cells."
+LIVE = ("here = lesson(", "here.panel()", "here.item(2)")  # cells whose place is taken when Python has gone
 
 # --- 00_start ---
 
 
 @blunder("run all the cells before Python is there", "One moment: the page is waking up.")
 def _(e: Evening) -> Locator:
+    e.hold_python()
     e.open(START)
+    expect(e.greeting().get_by_text(NOT_RUNNING)).to_be_visible()
+    shown = e.outputs()
     e.menu("Run", "Run All Cells")
-    return e.page.get_by_role("status").filter(has_text="the page is waking up")
+    e.waking().wait_for()
+    assert e.outputs() == shown, "what stands on the page stays"
+    return e.waking()
 
 
 @blunder("run all the cells twice", "Practice figures")
 def _(e: Evening) -> Locator:
+    e.let_python_come()
     e.greeting().get_by_text("Practice figures").wait_for()
+    expect(e.waking()).to_have_count(0)
     e.run_all()
     e.run_all()
     return e.below("here.path()")
@@ -539,6 +574,9 @@ def _(e: Evening) -> Locator:
     e.box("This page has fallen asleep").get_by_role("button").last.click()
     e.page.wait_for_timeout(1500)  # two pages are open, and the news is told once
     expect(e.page.get_by_role("dialog")).to_have_count(0)
+    for source in LIVE:
+        expect(e.alert(source)).to_have_text(ASLEEP)
+    expect(e.greeting().get_by_text("own number 12")).to_be_hidden()
     e.item(2).get_by_role("button", name="Check").click()
     expect(e.item(2).get_by_role("alert")).to_be_in_viewport(ratio=0.9)
     return e.item(2).get_by_role("alert")
@@ -547,6 +585,8 @@ def _(e: Evening) -> Locator:
 @blunder("Run All again: what was kept is there", "Not yet.")
 def _(e: Evening) -> Locator:
     e.run_all()
+    for source in LIVE:
+        expect(e.alert(source)).to_have_count(0)
     return e.item(2).get_by_role("status")
 
 
@@ -599,9 +639,19 @@ def _(e: Evening) -> Locator:
     return e.text("5. The plant brings its own water")
 
 
+@blunder("Python shut down from the menu", ASLEEP)
+def _(e: Evening) -> Locator:
+    e.menu("Kernel", "Shut Down Kernel")
+    for source in LIVE:
+        expect(e.alert(source)).to_have_text(ASLEEP)
+    return e.alert("here.panel()")
+
+
 @blunder("closed without saving, opened again", "Yes, that is it.")
 def _(e: Evening) -> Locator:
     e.run_all()
+    for source in LIVE:
+        expect(e.alert(source)).to_have_count(0)
     e.page.close()
     e.page = e.new_tab()
     e.open(FIVE)
@@ -611,7 +661,8 @@ def _(e: Evening) -> Locator:
 
 @blunder("class number changed in the middle", "stay in their own file")
 def _(e: Evening) -> Locator:
-    e.open(START)
+    e.page.get_by_role("link", name="Back to start").first.click()
+    e.text("Asleep, or just opened").wait_for()
     e.run_all()
     panel = e.below("here.panel()")
     panel.get_by_role("button", name="Change class code or number").click()
@@ -634,6 +685,18 @@ def _(e: Evening) -> Locator:
     return e.box("The workbook has been stopped")
 
 
+@blunder("and Run All all the same", "python3 -m herbcalc")
+def _(e: Evening) -> Locator:
+    box = e.box("The workbook has been stopped")
+    box.get_by_role("button").last.click()
+    expect(e.alert("here.panel()")).to_contain_text("python3 -m herbcalc")
+    shown = e.outputs()
+    e.menu("Run", "Run All Cells")
+    expect(box).to_be_visible()
+    assert e.outputs() == shown, "what stands on the page stays"
+    return box
+
+
 @blunder("started again a week later, by the command", "5.1: done")
 def _(e: Evening) -> Locator:
     file = e.workbook.home / f"answers-{CLASS}-{NUMBER}.jsonl"
@@ -647,7 +710,8 @@ def _(e: Evening) -> Locator:
 
 @blunder("the last question, straight from the path", "Yes, that is it.")
 def _(e: Evening) -> Locator:
-    e.open(FIVE)
+    e.below("here.path()").get_by_role("link", name="5. The plant brings its own water").first.click()
+    e.text("5. The plant brings its own water").wait_for()
     e.run_all()
     return e.check(2, 5, homework.item(5, 2, CLASS, NUMBER).answers()[0])
 

@@ -37,9 +37,8 @@ def chosen(page: Page) -> int:
     )
 
 
-def test_an_answer_typed_into_a_chosen_cell_changes_nothing(lesson, workbook):
-    live = lesson("workbook/05_plant_water.ipynb")
-    live.run_all()
+def test_an_answer_typed_into_a_chosen_cell_changes_nothing(opened, workbook):
+    live = opened("workbook/05_plant_water.ipynb")
     page = live.page
     path = workbook.home / "workbook" / "05_plant_water.ipynb"
     before, texts, kernel = page.evaluate(CELLS), written(path), kernels(workbook)

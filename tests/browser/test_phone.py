@@ -43,6 +43,14 @@ TARGETS = """() => [...document.querySelectorAll('.herb-panel, .herb-card')]
     .filter(([, r]) => r.width && r.height)
     .map(([e, r]) => [Math.min(r.width, r.height), `${e.className}: ${e.textContent.trim().slice(0, 40)}`])"""
 
+# How many px high the words in a panel's pictures are, smallest first.
+WORDS = """() => [...document.querySelectorAll('.herb-panel .herb-picture text')]
+    .filter(e => e.getClientRects().length && e.textContent.trim())
+    .map(e => [e.getScreenCTM(), parseFloat(getComputedStyle(e).fontSize), e.textContent.trim()])
+    .map(([{a, b}, size, said]) => [size * Math.hypot(a, b), said])
+    .sort(([one], [other]) => one - other)"""
+SMALLEST = 11  # px that words in a picture are high
+
 
 @pytest.fixture
 def phone(chromium: Browser) -> Iterator[Page]:
@@ -89,6 +97,17 @@ def test_an_evening_on_a_phone(phone: Page, workbook: Workbook) -> None:
     drag(phone, water, -40)
     expect(said).to_have_count(0)
     expect(water).not_to_have_attribute("aria-valuenow", "75.0")
+
+    words = phone.evaluate(WORDS)
+    assert len(words) > 8, words
+    assert words[0][0] > SMALLEST, words
+    panel.get_by_role("button", name="Pin this as A").tap()  # A above B
+    panel.get_by_role("button", name="Next").tap()
+    panel.get_by_role("button", name="Show me").tap()
+    expect(panel.get_by_text("A dashed, B drawn")).to_be_visible()
+    live.picture(PICTURES / "beside.png")
+    words = phone.evaluate(WORDS)
+    assert words[0][0] > SMALLEST, words
 
     card = live.below("here.item(2)").locator(".herb-card")
     right = homework.item(5, 2, "practice", 1).answers()[0]

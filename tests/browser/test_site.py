@@ -110,6 +110,35 @@ print("LOOKED", json.dumps(look()))
 """
 
 
+# A page keeps answers one after the other, as fast as it can. Python says which were acknowledged.
+TABS = 20  # answers of each page
+KEEPING = f"""
+from pathlib import Path
+from herbcalc import homework, person
+from herbcalc.homework import results
+me, kept = person.me(), []
+item, file = homework.item(5, 2, me.class_code, me.number), person.folder() / "two-tabs.jsonl"
+for number in range({TABS}):
+    results.append(file, results.answer_to(item, f"PAGE {{number}}", day="2026-03-02"))
+    kept.append(number)
+print("KEPT", len(kept))
+"""
+READ = """
+answers, notes = results.read(file)
+print("READ", json.dumps([[one.typed for one in answers], notes]))
+file.unlink()
+"""
+# Have Python in a page run something; what it prints comes back when that is done.
+BEGIN = """code => {
+    const {kernel} = jupyterapp.shell.currentWidget.sessionContext.session
+    const asked = kernel.requestExecute({code})
+    let said = ''
+    asked.onIOPub = ({content}) => { said += content.text ?? content.evalue ?? '' }
+    window.told = asked.done.then(() => said)
+    return null
+}"""
+
+
 class Host:
     """The site behind a plain web server, which can be stopped; with one notebook more, for a look at all others."""
 
@@ -132,7 +161,11 @@ class Host:
 
 
 def with_check(place: Path) -> None:
-    """Put the notebook that looks at all others into a site, as its build would."""
+    """Put the notebook that looks at all others into a site, as its build would, and let a test ask its Python."""
+    settings = place / "jupyter-lite.json"
+    told = json.loads(settings.read_text(encoding="utf-8"))
+    told["jupyter-config-data"]["exposeAppInBrowser"] = True
+    settings.write_text(json.dumps(told), encoding="utf-8")
     book_of(place / "files" / CHECK, "hre.panel()", EVERYTHING)
     book = json.loads((place / "files" / CHECK).read_text(encoding="utf-8"))
     book["metadata"]["kernelspec"] = laying.KERNELSPEC
@@ -296,8 +329,22 @@ def test_homework_is_answered(lesson5):
     lesson5.assert_open_to_all(OUTPUT)
 
 
+def test_two_pages_at_once_lose_no_answer(start, lesson5):
+    """Each of them reads the file whole and writes it back whole, at the same moment."""
+    pages = {"start": start.page, "lesson": lesson5.page}
+    for name, page in pages.items():
+        page.evaluate(BEGIN, KEEPING.replace("PAGE", name))
+    for page in pages.values():
+        assert page.evaluate("() => told") == f"KEPT {TABS}\n"
+    start.page.evaluate(BEGIN, "import json" + READ)
+    answers, notes = json.loads(start.page.evaluate("() => told").removeprefix("READ "))
+    assert notes == []
+    assert sorted(answers) == sorted(f"{name} {number}" for name in pages for number in range(TABS))
+
+
 def test_the_path_and_the_file_to_hand_in_hold_what_another_page_kept(start, tmp_path):
     """The start page was open all the while; its cells run again, it knows."""
+    start.page.bring_to_front()  # in a page behind others a browser lets everything wait
     start.run_all()
     solved = start.below("here.path()").get_by_role("listitem").filter(has_text="The plant brings its own water")
     expect(solved.first).to_contain_text("✓")

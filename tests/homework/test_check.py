@@ -5,6 +5,8 @@ import re
 import pytest
 
 from herbcalc.homework import item
+from herbcalc.homework.blueprint import Want
+from herbcalc.homework.reading import read
 from herbcalc.units import Q
 
 NUMBERS = range(1, 12)
@@ -71,6 +73,19 @@ def test_a_width_in_the_old_scale_is_an_echo_however_it_is_spelt(scale):
         ((5, 4), "at least 1:{:.2f}"),
         ((7, 4), "{:.1f} % of the extract"),
         ((9, 6), "${:.3f} for each g"),
+        ((10, 4), "{:.2f} g in every 100 mL"),
+        ((10, 4), "{:.2f} % w/v"),
+        ((11, 5), "{:.0f} tins of 25 mL"),
+        ((12, 2), "{:.4f} g a day"),
+        ((12, 2), "{:.4f} g/day"),
+        ((12, 3), "{:.1f} drops = 1 mL"),
+        ((12, 3), "{:.1f} drops per millilitre"),
+        ((12, 3), "190.7 / 15 mL = {:.1f} drops make 1 mL"),
+        ((12, 5), "{:.3f} g of alcohol each time"),
+        ((13, 1), "${:.2f} per 100 mL"),
+        ((13, 1), "${:.2f} for 100 mL of alcohol"),
+        ((13, 2), "${:.2f} per full bottle"),
+        ((13, 4), "{:.0f} bottles of 375 mL"),
     ],
 )
 def test_what_a_person_may_write_around_the_number(at, typed):
@@ -274,7 +289,7 @@ def test_three_faults_in_any_order():
     right = one.right_letters
     assert one.check(" ".join(reversed(right))).verdict == "right"
     other = next(letter for letter in "abcdef" if letter not in right)
-    assert "Two of yours" in one.check(right[:2] + other).hint
+    assert "Two of yours are among those asked for." in one.check(right[:2] + other).hint
     assert one.check(right[0] * 3).verdict == "unread"
 
 
@@ -318,3 +333,9 @@ def test_the_widest_doubt_is_the_worst_of_all_four_ways():
 def test_checking_saves_nothing_and_says_the_same_again():
     one = item(5, 2, "fern7", 3)
     assert one.check("12 % vol", 3) == item(5, 2, "fern7", 3).check("12 % vol", 3)
+
+
+def test_a_reading_of_the_other_thermometer_is_turned_with_its_offset():
+    celsius = Want(("temperature",), "degC", "°C", within=0.3)
+    assert read("100 °F", celsius).number == pytest.approx(340 / 9)
+    assert read("-40 °F", celsius).number == pytest.approx(-40)

@@ -188,6 +188,13 @@ def test_an_ounce_three_parts_in_a_hundred_off_is_not_right_for_lying_near_a_qua
     assert near > 3
 
 
+def test_what_is_too_little_to_weigh_in_ounces_has_no_way_in_ounces():
+    """A tenth of a gram "to the quarter ounce" is nothing at all."""
+    for number in NUMBERS:
+        assert item(12, 2, "fern7", number).in_ounces == []
+    assert item(11, 2, "fern7", 3).in_ounces
+
+
 def test_ounces_to_the_tenth_count_too():
     tenths = 0
     for number in NUMBERS:
@@ -221,6 +228,9 @@ OTHER_WAYS = {  # honest ways that are not the one the steps show, each of their
         lambda f: _r(_r(_r(f.t * _r(f.m * (f.r + f.w))) - _r(f.a * f.m * f.r)) / (f.s - f.t)),
         lambda f: _r(_r(_r(f.t * _r(f.w * f.m)) - _r((f.a - f.t) * f.r * f.m)) / (f.s - f.t)),
     ),
+    (11, 1): (lambda f: 100 * _r(_r(_r(f.w * f.m) - _r(f.m - f.d)) / f.d),),
+    (12, 2): (lambda f: _r(_r(_r(f.a / f.r) / (f.a + f.b + f.c)) * _r(_r(f.dr * f.x) / f.n)),),
+    (12, 6): (lambda f: _r(_r(f.V * _r(f.p / f.t)) - f.V),),
 }
 
 
@@ -462,7 +472,7 @@ def test_no_place_among_five_quick_ones_has_a_letter_that_can_be_learnt(classes)
             assert max(letters.count(letter) for letter in "abc") <= 60
 
 
-TURNING = [(1, 8), (2, 4), (2, 7), (3, 12), (4, 6), (5, 3), (6, 5), (9, 1), (9, 2), (9, 3), (9, 4)]
+TURNING = [(1, 8), (2, 4), (2, 7), (3, 12), (4, 6), (5, 3), (6, 5), (9, 1), (9, 2), (9, 3), (9, 4), (11, 6)]
 
 
 @pytest.mark.parametrize("at", TURNING)

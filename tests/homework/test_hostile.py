@@ -1,4 +1,4 @@
-"""Any text at all gets an answer in words, at once. HERBCALC_HOSTILE sets how many texts; 20,000 if it is not set."""
+"""Any text at all gets an answer in words, at once. HERBCALC_FUZZ sets how many texts; 20,000 if it is not set."""
 
 import os
 import random
@@ -6,7 +6,7 @@ import time
 
 from herbcalc.homework import item, items
 
-COUNT = int(os.environ.get("HERBCALC_HOSTILE", "20000"))
+COUNT = int(os.environ.get("HERBCALC_FUZZ", "20000"))
 SLOWEST = 0.050  # seconds of processor time for one answer
 VERDICTS = {"right", "say the unit", "other unit", "slip", "not yet", "unread"}
 PARTS = (

@@ -113,6 +113,29 @@ def test_whatever_stands_in_a_box_is_answered_in_words(lesson, typed):
         (7, {"out": "350 mL"}, "kept 1.50 mL"),
         (8, {"minute": "70"}, "quicker than the books"),
         (9, {"soaked": "200 mL"}, "50 mL (1 3/4 fl oz) left in the marc"),
+        (
+            10,
+            {"glycerin": "5 mL", "thinned": "0 mL", "wet": "25 %"},
+            "50 %. Your line is 55 %: it does not keep. At least 6.12",
+        ),
+        (10, {"thinned": "120 mL"}, "49.5 %. Your line is 55 %: it does not keep. No amount of this one would do"),
+        (10, {"acid": "4 %"}, "No amount of this one would do"),
+        (10, {"wet": "80 %"}, "Honey: 21.7 % water. Your line is 20 % water: it does not keep."),
+        (10, {"tea": "60 mL"}, "Syrup, its sugar by weight: 51 %"),
+        (10, {"sugar": "110 g"}, "some of it will lie at the bottom"),
+        (11, {}, "that is dry by your rule"),
+        (11, {"herb": "70 g"}, "not for eating"),
+        (11, {"out": "335 mL"}, "The marc kept 1 mL for each gram"),
+        (11, {"herb": "150 g"}, "not for eating"),
+        (11, {"herb": "400 g"}, "in each other's box"),
+        (11, {"out": "500 mL"}, "Is there water in the jug"),
+        (11, {"wax": "1 oz"}, "10.3 % of the weight is wax"),
+        (13, {"spirit": "2 L"}, "Menstruum: there is enough"),
+        (13, {}, "would serve 4; more menstruum would serve more"),
+        (13, {"herb": "0 g"}, "would serve 0; more herb would serve more"),
+        (13, {"herb": "150 g", "spirit": "2 L"}, "would serve 7; more herb"),
+        (13, {"students": "24"}, "Menstruum to buy: 3 of 750 mL"),
+        (12, {"three": "140"}, "count again, slowly"),
     ],
 )
 def test_the_bench_follows_the_boxes(lesson, changed, says):
@@ -126,6 +149,35 @@ def test_the_bench_goes_by_the_house_floor():
     row = {box.name: box.example for box in bench.boxes}
     assert "or above" in in_class.told(bench, Rules(), row)[0]
     assert "One of these would do" in in_class.told(bench, Rules(floor=45), row)[0]
+
+
+@pytest.mark.parametrize(
+    ("own", "line"),
+    [
+        ({"glycerin_floor": 0.8}, "Your line is 80 %"),
+        ({"vinegar_floor": 0.05}, "Your line is 5 %"),
+        ({"honey_limit": 18}, "Your line is 18 % water"),
+        ({"syrup_floor": 0.62}, "Your line is 62 %"),
+    ],
+)
+def test_the_bench_goes_by_the_house_lines_of_four_jars(own, line):
+    bench = in_class.bench(10)
+    row = {box.name: box.example for box in bench.boxes}
+    assert line not in "\n".join(in_class.told(bench, Rules(), row))
+    assert line in "\n".join(in_class.told(bench, Rules(**own), row))
+
+
+def test_the_bench_goes_by_the_house_spare():
+    bench = in_class.bench(13)
+    row = {box.name: box.example for box in bench.boxes}
+    assert "10 of every 100 as spare" in in_class.told(bench, Rules(), row)[1]
+    assert "at least 309 g" in in_class.told(bench, Rules(spare=0.0), row)[0]
+
+
+def test_the_bench_goes_by_the_house_standard_drink():
+    bench = in_class.bench(12)
+    row = {box.name: box.example for box in bench.boxes}
+    assert "of alcohol, is in 20.3 mL" in in_class.told(bench, Rules(standard_drink=8), row)[-1]
 
 
 def test_the_bench_goes_by_the_house_share_of_a_stand():

@@ -1,12 +1,13 @@
 """Every sentence an item can say: plain words, both systems of units, nothing left over from a template."""
 
 import re
+from pathlib import Path
 
 import pytest
 
 from herbcalc import homework
 from herbcalc.homework import item, items
-from herbcalc.units import Q, spoken
+from herbcalc.units import Q, amount, spoken
 
 BANNED = re.compile(
     r"\b(errors?|invalid|wrong|incorrect|mistakes?|fail(?:ed|s)?|illegal|stupid|nettles?)\b", re.IGNORECASE
@@ -52,6 +53,22 @@ def test_sentences_are_plain_and_say_both_systems(at):
             assert KITCHEN.search(shown) or not any(map(_has_a_twin, METRIC.findall(shown))), text
 
 
+TWIN = re.compile(r"(?<![\d.{}$])(\d[\d,.]*) (mL|g) \((?:about )?(\d[\d/ ]*) (tsp|fl oz|oz)(?=[),])")
+
+
+def test_amounts_written_out_with_their_twin_are_the_same_amount():
+    """Amounts drawn are worded by the package; these stand in the text, and 1 mL is no quarter teaspoon."""
+    package = Path(homework.__file__).parent.parent
+    found = 0
+    for path in [*package.rglob("*.py"), package / "data" / "story.toml"]:
+        for number, unit, twin, of in TWIN.findall(path.read_text(encoding="utf-8")):
+            kind = "weight" if unit == "g" else "volume"
+            ratio = amount(f"{twin} {of}", kind) / amount(f"{number} {unit}", kind)
+            assert 0.89 < float(ratio.to("").magnitude) < 1.12, (path.name, number, unit, twin, of)
+            found += 1
+    assert found > 100
+
+
 @pytest.mark.parametrize("at", items(), ids=lambda at: f"{at[0]}.{at[1]}")
 def test_what_would_come_of_a_slip_is_a_whole_sentence(at):
     for number in (1, 17, 64):
@@ -75,7 +92,7 @@ def test_a_worked_path_starts_with_a_blank_and_ends_filled(at):
 
 
 def test_no_sum_no_figures_asked_for():
-    for at in ((1, 8), (5, 3), (6, 5), (6, 8), (9, 1), (9, 2), (9, 3), (9, 4)):
+    for at in ((1, 8), (5, 3), (6, 5), (6, 8), (9, 1), (9, 2), (9, 3), (9, 4), (11, 6)):
         assert "hree figures" not in item(*at, "fern7", 3).prompt
 
 
@@ -219,3 +236,34 @@ def test_what_a_lesson_never_uses_is_not_in_its_prompts():
 @pytest.mark.parametrize("at", [(7, 8), (8, 6), (8, 7)])
 def test_a_curve_that_is_a_model_says_so(at):
     assert "model" in item(*at, "fern7", 3).prompt
+
+
+@pytest.mark.parametrize("typed", ["a hatful of frogs", "two hatfuls", "half a hat"])
+def test_what_cannot_be_read_is_quoted_as_it_was_typed(typed):
+    """Not in the figures that the words were turned into: nobody typed "1 hatful"."""
+    assert item(5, 1, "practice", 1).check(typed).hint.startswith(f'"{typed}"')
+
+
+@pytest.mark.parametrize("at", [at for at in items() if at[0] >= 10], ids=lambda at: f"{at[0]}.{at[1]}")
+def test_what_would_come_of_a_slip_is_said_in_figures(at):
+    for number in (1, 2, 3, 17, 64):
+        one = item(*at, "fern7", number)
+        for typed in one.slip_answers().values():
+            said = one.check(typed)
+            assert re.search(r"\d", said.consequence), (typed, said.consequence)
+
+
+def test_a_lot_names_no_year_that_the_sheet_keeps_to_itself():
+    one = item(12, 7, "fern7", 1)
+    assert "14 July 2026" in one.prompt
+    assert any("Lot 26-07-14" in line for line in item(12, 7, "fern7", 2).choices + one.choices)
+
+
+def test_the_doses_of_a_day_and_the_three_counts_are_said_back():
+    for at, figure in (
+        ((12, 2), lambda f: spoken(Q(f.dr / f.n * f.x, "mL"))),
+        ((12, 3), lambda f: f"{f.v * (28 + f.low):.0f}"),
+    ):
+        one = item(*at, "fern7", 3)
+        for typed in one.slip_answers().values():
+            assert figure(one.drawn.f) in one.check(typed).consequence

@@ -87,14 +87,18 @@ def painted_by(look):
 FLASH = {40: (26, 78), 50: (24, 75), 60: (22, 71), 75.5: (20, 68), 80: (20, 68), 95: (13, 55), 96: (13, 55)}
 
 
-@pytest.mark.parametrize("lesson", [n for n in LESSONS if n > 3])
+# Panels with a dial for the strength of what is poured; the second panels have theirs in tests/show/test_moments.py.
+SPIRITED = {n: module for n, module in LESSONS.items() if "spirit" in module.Setting.__dataclass_fields__}
+POURS = {4: {"by": "each", "other": 0}, 10: {"jar": "syrup", "shot": 100}}  # where the dial counts
+
+
+@pytest.mark.parametrize("lesson", SPIRITED)
 @pytest.mark.parametrize("shelf", [(40.0, 50.0), RULES.shelf], ids=str)
 @pytest.mark.parametrize("strength", FLASH)
 def test_the_fire_line_stands_on_every_panel_with_a_spirit(lesson, shelf, strength):
     celsius, fahrenheit = FLASH[strength]
     assert fahrenheit == math.floor(celsius * 9 / 5 + 32)
-    changed = {"by": "each", "other": 0} if lesson == 4 else {}
-    look = seen(lesson, rules=Rules(shelf=shelf), spirit=strength, **changed)
+    look = seen(lesson, rules=Rules(shelf=shelf), spirit=strength, **POURS.get(lesson, {}))
     line = f"catches fire from about {celsius} °C ({fahrenheit} °F)"
     assert line in look.caution
     assert line in caution(strength, shelf)
@@ -117,9 +121,10 @@ def test_a_way_out_through_strong_spirit_says_when_that_lights(lesson, scene):
     assert "13 °C (55 °F)" in " ".join(way.text for way in refusal.value.ways_out)
 
 
-@pytest.mark.parametrize("lesson", [n for n in LESSONS if n > 3])
+@pytest.mark.parametrize("lesson", SPIRITED)
 def test_every_panel_with_a_spirit_says_food_grade(lesson):
-    assert re.search("[Ff]ood-grade ethanol", LESSONS[lesson].CAUTION)
+    told = f"{LESSONS[lesson].CAUTION} {seen(lesson, **POURS.get(lesson, {})).caution}"
+    assert re.search("[Ff]ood-grade ethanol", told)
 
 
 # --- 2. dry -------------------------------------------------------------------------------------------------------
@@ -589,8 +594,11 @@ def test_drops_are_counted_by_the_teaspoon():
     labels = [field.metadata for field in dataclasses.fields(LESSONS[8].Setting) if field.name == "drops"]
     assert "a teaspoon's, divided by 5" in str(labels)
     assert "those of a teaspoon, divided by 5" in page("08_drip_by_drip.ipynb")
+    a_quarter = re.compile(r"(?<![\d.])(?:1|each) mL[* ]+\(1/4 tsp")
     for _, _, text in shown():
-        assert "each mL (1/4 tsp)" not in text, text
+        assert not a_quarter.search(text), text
+    for text in [*map(page, PAGES), *(item(12, number, "fern7", 3).prompt for number in (2, 3))]:
+        assert not a_quarter.search(text), text
 
 
 def test_what_the_marc_keeps_is_not_painted_as_alcohol():
@@ -651,22 +659,22 @@ HABITS = (
         "wrung by hand",
         r"\b1\.5 mL for each g|\b1\.6 mL for each g|\(2 and 1\.5 ",
         "common practice|blue cohosh|house rule",
-        {"n07", "n09", "t07"},
-        {7, 9},
+        {"n07", "n09", "n13", "t07"},
+        {7, 9, 13},
     ),
     Habit(
         "a good press",
         r"(?<![\d.])0\.8 (mL for each g|\(0\.767|was measured)",
         "blue cohosh|teaching",
         {"n07", "t07", "t08"},
-        {7, 8, 9},
+        {7, 8, 9, 13},
     ),
     Habit(
         "left to drain",
         r"\b2 mL( for each g| and more)|\b2 and more",
         "common practice|teaching",
-        {"n07", "n09", "t07", "t08", "t09"},
-        {8, 9},
+        {"n07", "n09", "n11", "t07", "t08", "t09", "t11"},
+        {8, 9, 11},
     ),
     Habit(
         "half-time",
@@ -686,7 +694,13 @@ HABITS = (
     Habit("a day's standing", r"stand a day|day of standing|a day full", "USP", {"n08", "n09"}, {8}),
     Habit("rest of the drip", r"\bits rest\b", "USP", set(), {9}),
     Habit("a lower floor", r"accept 25\b", "common practice", {"t05"}, set()),
-    Habit("six weeks", r"\b([Ss]ix|6) weeks", "common practice", set(), set()),
+    Habit("six weeks", r"\b([Ss]ix|6) weeks", "common practice", {"n11"}, set()),
+    Habit("oil keeps", r"6 to 12 months", "common practice", set(), {11}),
+    Habit("tincture keeps", r"\b3 to 5 years", "common practice", {"t12"}, set()),
+    Habit("thin jars, cold", r"two to four weeks", "common practice", {"n10"}, {10}),
+    Habit(
+        "kept spare", r"of every 100 (goes on top )?as spare", "common practice|house rules?|your rule", {"n13"}, {13}
+    ),
     Habit("1866", r"\b1866\b", "Squibb", {"n08", "t08"}, {8}),
 )
 # Here a figure is what a sum is given, and not what the page says is so.

@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+import re
+
 import numpy as np
 import pytest
 
-from herbcalc import dosing, preserving
+from herbcalc import dosing, ethanol, liquids, preserving
+from herbcalc.rules import Rules
+from herbcalc.show.lessons import lesson11_wax
 from herbcalc.units import Q
 
 GLYCERIN = Q(1.261, "g/mL")  # CRC Handbook of Chemistry and Physics
@@ -74,6 +78,52 @@ def test_vinegar_falls_under_the_standard():
     assert preserving.acid_share(*jar[:2], needed, 0.05) == pytest.approx(0.04, abs=1e-12)
 
 
+# Water in honey, %, against refractive index at 20 °C: the table of the International Honey Commission, as Hanna
+# Instruments prints it (blog.hannaservice.eu, "Refraction index"), from Chataway's and Wedmore's figures.
+HONEY_TABLE = """
+13.0 1.5044 13.2 1.5038 13.4 1.5033 13.6 1.5028 13.8 1.5023 14.0 1.5018 14.2 1.5012 14.4 1.5007 14.6 1.5002
+14.8 1.4997 15.0 1.4992 15.2 1.4987 15.4 1.4982 15.6 1.4976 15.8 1.4971 16.0 1.4966 16.2 1.4961 16.4 1.4956
+19.0 1.4890 19.2 1.4885 19.4 1.4880 19.6 1.4875 19.8 1.4870 20.0 1.4865 20.2 1.4860 20.4 1.4855 20.6 1.4850
+20.8 1.4845 21.0 1.4840 21.2 1.4835 21.4 1.4830 21.6 1.4825 21.8 1.4820 22.0 1.4815 22.2 1.4810 22.4 1.4805
+"""
+
+
+def test_honey_on_the_scale_of_a_refractometer():
+    printed = np.array(HONEY_TABLE.split(), dtype=float).reshape(-1, 2)
+    assert len(printed) == 36
+    apart = preserving.honey_by_index(printed[:, 1]).magnitude - printed[:, 0]
+    assert np.abs(apart).max() <= 0.06  # a step of the last printed figure is 0.04 % of water
+
+
+def test_honey_counted_as_cane_sugar_is_on_the_safe_side():
+    """Measured on liquid honeys: activity 0.340 + 0.014 for each % of water. M. Rüegg and B. Blanc, Lebensm.-Wiss.
+    Technol. 14 (1981) 1-6, from memory. Its sugars are smaller than sucrose: its water is held faster than we say."""
+    water = np.linspace(16.5, 21, 10)
+    over = preserving.water_activity("sucrose", 1 - water / 100) - (0.340 + 0.014 * water)
+    assert np.all(over > 0)
+    assert over.max() < 0.08
+
+
+def test_acid_by_weight_and_by_volume():
+    """4 g in 100 mL (FDA) of a vinegar that weighs 1.006 g a mL (handbooks, from memory) is 3.976 % by weight. By
+    weight, which nothing shrinks, a jar ends within a hundredth of what the kitchen rule says of it."""
+    heavy = 1.006
+    assert 4 / heavy == pytest.approx(3.976, abs=0.0005)
+    for brings, poured, acid in ((80.0, 300.0, 0.05), (80.0, 320.0, 0.05), (10.0, 200.0, 0.04)):
+        by_volume = preserving.acid_share(Q(100, "g"), Q(brings, "percent_wb"), Q(poured, "mL"), acid)
+        by_weight = acid * poured / (poured * heavy + brings)
+        assert by_weight < by_volume
+        assert by_weight == pytest.approx(by_volume, rel=0.01)
+
+
+def test_what_a_syrup_takes_up():
+    """Sucrose by mass and its density, g/mL, at 20 °C: ICUMSA tables, from memory."""
+    printed = {40: 1.1765, 50: 1.2296, 60: 1.2865, 65: 1.3163}
+    for percent, density in printed.items():
+        room = preserving.syrup_volume(Q(percent, "g"), Q(100 - percent, "g")).magnitude
+        assert 100 / density == pytest.approx(room, rel=0.01)
+
+
 def test_simple_ointment_is_one_fifth_wax():
     """Unguentum, US Dispensatory 1918: 200 g of white wax and 800 g of lard; 250 and 750 in hot weather."""
     lard = Q(800 / 0.915, "mL")
@@ -114,7 +164,104 @@ def test_herb_behind_an_amount(published):
         assert ours == pytest.approx(t[f"mg_per_drop_at_{per_mL}_per_mL"].to_numpy(), abs=0.006)
 
 
+def test_the_drops_that_ship_are_those_printed():
+    """F. J. S. Gorgas, Dental Medicine, "Measuring liquids by drops": drops in sixty minims."""
+    assert dosing.OF_OLD == {"water": 60, "syrup": 65, "glycerin": 67, "dilute alcohol": 137, "alcohol": 146}
+    assert dosing.SIXTY_MINIMS.to("mL").magnitude == pytest.approx(3.697, abs=0.0005)
+
+
+def test_three_spirits_in_one_bottle():
+    """3000 mL of 40, 1000 of 60 and 1000 of 70 % v/v are 50 %, no contraction assumed: a textbook sum of alligation
+    medial (Ansel and Stoklosa, Pharmaceutical Calculations). Measured they are a little stronger."""
+    mix = ethanol.mix(Q([3000, 1000, 1000], "mL"), Q([40, 60, 70], "percent_vol"))
+    assert mix.strength_by_kitchen_rule.magnitude == pytest.approx(50, abs=1e-9)
+    assert 50 < mix.strength.magnitude < 50.3
+
+
+def test_a_unit_of_the_uk():
+    """One UK unit is 10 mL of alcohol, or 8 g (Department of Health): 25 mL of 40 % vol."""
+    assert dosing.volume_with(Q(8, "g"), Q(40, "percent_vol")).magnitude == pytest.approx(25, rel=0.02)
+    assert dosing.alcohol_per_dose(Q(10, "mL"), Q(100, "percent_vol")).magnitude == pytest.approx(8, rel=0.02)
+
+
+def test_alcohol_in_food_that_nobody_calls_alcoholic():
+    """Gorgus et al., J. Anal. Toxicol. 40 (2016), 537: juices up to 0.77 g/L, packed burger rolls 1.2 g in 100 g."""
+    from herbcalc.show.lessons import lesson12_drops
+
+    assert pytest.approx(0.154) == lesson12_drops.JUICE
+    assert pytest.approx(0.6) == lesson12_drops.ROLL
+
+
 def test_a_standard_drink():
     """14 g of alcohol is a US standard drink (NIAAA): 29.6 mL of 60 % vol, and 12 fl oz of beer of 5 % vol."""
     assert dosing.alcohol_per_dose(Q(29.6, "mL"), Q(60, "percent_vol")).magnitude == pytest.approx(14, abs=0.05)
     assert dosing.alcohol_per_dose(Q(12, "fl_oz"), Q(5, "percent_vol")).magnitude == pytest.approx(14, abs=0.05)
+
+
+def test_wilting_as_a_dairy_feeds_by_it():
+    """Manitoba Agriculture, Check Moisture Content Regularly: 70 lb of silage at 70 % water, 60 lb at 65 and 52 lb at
+    60 carry one and the same dry matter. So what 70 lb lose on the way to 60 and to 52 leaves 65 and 60 % water."""
+    before, pounds = Q(70, "percent_wb"), np.array([60.0, 52.0])
+    after = preserving.wilted_water(before, 1 - pounds / 70).magnitude
+    assert after == pytest.approx([65.0, 60.0], abs=0.5)  # the pounds are whole ones
+    assert after[0] == pytest.approx(65.0, abs=1e-9)
+
+
+def test_oil_weighs_what_the_food_standards_say():
+    """Codex Alimentarius, relative density at 20 °C against water at 20 °C: olive oil 0.910 to 0.916 (CXS 33-1981),
+    sunflower oil 0.918 to 0.923 (CXS 210-1999). Ours lies between the two kinds."""
+    water = 0.9982
+    ours = preserving.OIL.magnitude / water
+    assert ours == pytest.approx(0.916, rel=0.001)  # the heaviest olive oil
+    assert ours == pytest.approx(0.923, rel=0.01)  # the heaviest sunflower oil
+    assert liquids.density("oil") == preserving.OIL
+
+
+def test_a_cooled_salve_weighs_between_its_oil_and_its_wax():
+    """Beeswax, BPC 1911: specific gravity 0.958 to 0.970. Oil and wax that simply add their room come to 0.920 to
+    0.930 for 12 to 25 % wax; the 0.93 of the kitchen is within 1.2 % of that, on the side of fewer tins."""
+    for share in (0.116, 0.2, 0.25):
+        for wax in (0.958, 0.970):
+            adding = 1 / (share / wax + (1 - share) / preserving.OIL.magnitude)
+            assert 0.0 < preserving.SALVE.magnitude / adding - 1 < 0.012
+
+
+def test_printed_ointments_lie_around_the_house_rules():
+    """By weight: White Ointment USP, 5 of 100; Ceratum Paraffini, BPC 1911, 6.25; Unguentum, US Dispensatory 1918,
+    20, and 25 in hot weather; Ceratum, USP by BPC 1911, 30; Simple Cerate, USP 1850, one part of wax, two of
+    lard."""
+    printed = {
+        (50, 950): 0.05,
+        (6.25, 93.75): 0.0625,
+        (200, 800): 0.2,
+        (250, 750): 0.25,
+        (30, 70): 0.3,
+        (1, 2): 1 / 3,
+    }
+    for (wax, fat), share in printed.items():
+        assert preserving.wax_share(Q(wax, "g"), Q(fat / 0.915, "mL")) == pytest.approx(share, abs=1e-12)
+    rules = Rules()
+    assert min(printed.values()) < rules.wax_soft < rules.wax_firm < max(printed.values())
+    assert rules.wax_firm in printed.values()
+    assert preserving.wax_share(Q(1, "oz"), Q(8, "fl_oz")) == pytest.approx(rules.wax_soft, abs=0.0005)
+
+
+def test_beeswax_melts_where_the_panel_says():
+    """BPC 1911: 61 to 64 °C; the course's 62 to 64 °C (144 to 147 °F) lies within it, and over the 50 to 60 °C of the
+    infused oils (Olea Infusa, National Formulary, in King's American Dispensatory 1898): warm oil melts no wax."""
+    low, high = (int(n) for n in re.search(r"(\d+) to (\d+) °C", lesson11_wax.CAUTION).groups())
+    assert 61 <= low < high <= 64
+    fahrenheit = [round(Q(float(n), "degC").to("degF").magnitude) for n in (low, high)]
+    assert f"{fahrenheit[0]} to {fahrenheit[1]} °F" in lesson11_wax.CAUTION
+    assert low > 60
+
+
+def test_days_in_print_are_the_bounds_of_the_house_rule():
+    """Fresh herb or garlic in oil, cold. University of Missouri Extension 2013: 2 to 3 days; Oregon State and
+    Colorado State, told by Nassau County Extension 2014: 3; University of Idaho Extension 2013: 4. Health
+    Canada, told by a recipe page: 2 to 3, and a week for oil that was warmed."""
+    about = Rules.__dataclass_fields__["cold_days"].metadata
+    printed = (2, 3, 4, 7)
+    assert (about["low"], about["high"]) == (min(printed), max(printed))
+    assert Rules().cold_days in printed
+    assert "isputed" in about["sentence"]

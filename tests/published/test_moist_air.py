@@ -8,7 +8,6 @@ import itertools
 import numpy as np
 import psychrolib
 import pytest
-from CoolProp.HumidAirProp import HAPropsSI
 
 from herbcalc import air
 from herbcalc.units import Q
@@ -232,6 +231,8 @@ def test_psychrolib_heights():
 def test_coolprop_over_the_grid(grid, sum_, wanted, share, apart):
     t, rh, p = grid
     ours = sum_(degC(t), rh, pascals(p)).magnitude
+    from CoolProp.HumidAirProp import HAPropsSI  # a second to load, which this worker alone pays
+
     theirs = np.array([HAPropsSI(wanted, "T", a + 273.15, "P", c, "R", b) for a, b, c in GRID])
     if wanted in "DB":
         theirs = theirs - 273.15

@@ -5,14 +5,13 @@ from __future__ import annotations
 import asyncio
 import copy
 import gc
-import importlib
+import importlib.util
 import json
 import logging
 import re
 from pathlib import Path
 from typing import Any
 
-import jupyterlab
 import nbformat
 import pytest
 from IPython.core.interactiveshell import InteractiveShell
@@ -21,6 +20,7 @@ from tornado.websocket import WebSocketClosedError
 from herbcalc.run import lab, server
 
 SHIPPED = lab.SHIPPED
+LAB = Path(importlib.util.find_spec("jupyterlab").origin)  # where it lies; to load it takes seconds
 
 ROOT = Path(__file__).resolve().parents[2]
 
@@ -123,7 +123,7 @@ def test_a_press_never_overtakes_what_was_typed_before_it():
     assert overrides["@jupyterlab/apputils-extension:kernels-settings"]["commsOverSubshells"] == "disabled"
 
 
-SCHEMAS = Path(jupyterlab.__file__).parent / "schemas"
+SCHEMAS = LAB.parent / "schemas"
 # Keys without Ctrl or Alt that a chosen cell keeps: they go to a cell, into it, out of it, or run it.
 KEPT = {"Enter", "Escape", "Shift Enter", "Shift ArrowUp", "Shift ArrowDown", "Shift Home", "Shift End"}
 KEPT |= {"ArrowUp", "ArrowDown"}  # written anew, so that a slider keeps them
@@ -171,7 +171,7 @@ def test_the_script_of_the_page_is_found_by_jupyterlab():
     page = get_page_config([str(folder)])
     left_out = page["disabledExtensions"]
     assert set(package["jupyterlab"]["disabledExtensions"]) <= set(left_out)
-    program = Path(jupyterlab.__file__).parents[4] / "share" / "jupyter" / "lab" / "static"
+    program = LAB.parents[4] / "share" / "jupyter" / "lab" / "static"
     text = "".join(file.read_text(encoding="utf-8") for file in program.glob("jlab_core.*.js"))
     for name in package["jupyterlab"]["disabledExtensions"]:
         assert f'"{name}"' in text, f"JupyterLab has no {name} any more"

@@ -8,7 +8,6 @@ the file ends.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from html import escape
 from typing import Any
@@ -17,20 +16,19 @@ import ipywidgets as w
 
 from herbcalc import homework, person
 from herbcalc.homework import results
-from herbcalc.homework.blueprint import Want
 from herbcalc.homework.draws import first_go_of
 from herbcalc.homework.feedback import Feedback
 from herbcalc.homework.item import Item
 from herbcalc.homework.reading import LONGEST
 from herbcalc.homework.results import Answer
-from herbcalc.homework.wording import KITCHEN, METRIC, PLAIN
+from herbcalc.show import question
 from herbcalc.show.card import onward, paper
 from herbcalc.show.card.onward import HIGHEST
 from herbcalc.show.card.picture import Picture
 from herbcalc.show.desk import Desk
+from herbcalc.show.question import HOW_SURE, MEND, SURE
 from herbcalc.show.stored import Stored
 
-SURE = ("sure", "fairly", "guessing")
 VERDICTS = {
     "right": "Yes, that is it.",
     "say the unit": "Say the unit too.",
@@ -52,18 +50,11 @@ TICK = {
     True: "Which of these three does it say?",
     False: "Now say why, aloud or on paper. Which of these three does your reason give?",
 }
-MEND = "Now mend that line: which number belongs there?"
 GIVEN = {
     1: "The way stands above, all but its last step. That one is yours.",
     2: "The way stands above, all but its last two steps. Those are yours.",
 }
 NO_MORE_SETS = ["No more sets.", "That was the last set of figures for this question. Try another question."]
-LABELS = {
-    "sum": "Your answer",
-    "choice": "Your choice",
-    "find the slip": "The first line that does not fit",
-    "sentence": "Your sentence",
-}
 
 
 def current(here: Desk, first: Item) -> tuple[Item, list[Answer], list[str]]:
@@ -88,46 +79,6 @@ def told(feedback: Feedback) -> list[str]:
     return [line.strip() for line in said.splitlines() if line.strip()]
 
 
-def asked_for(want: Want | None) -> str:
-    """The end of a label: a unit by name only where that very unit is asked for, else that one belongs to it.
-
-    >>> from herbcalc.homework import item
-    >>> [asked_for(item(*code, "fern7", 3).ask.want) for code in ((5, 2), (3, 5), (5, 4), (3, 8))]
-    [', with its unit', ' in °C, with its unit', ', as 1:x', '']
-    """
-    if want is None or want.kinds[0] in ("count", "money"):
-        return ""  # a number alone will do
-    if want.said == "1:x":
-        return ", as 1:x"
-    return f"{f' in {want.said}' if want.only else ''}, with its unit"
-
-
-def label_of(item: Item) -> str:
-    """What stands before the place where an item is answered."""
-    if len(item.right_letters) > 1:
-        return "Your letters"
-    return LABELS[item.kind] + asked_for(item.ask.want)
-
-
-def a_line_each(prompt: str) -> str:
-    """Several short questions, each on a line of its own.
-
-    >>> a_line_each("Finish each. 1. It is ... 2. They are ... Type two letters.").splitlines()
-    ['Finish each.', '1. It is ...', '2. They are ...', 'Type two letters.']
-    """
-    return re.sub(r" (?=1\. )|(?<=\.\.\.) ", "\n", prompt)
-
-
-def asked(prompt: str) -> str:
-    """A prompt as HTML, with its small print (which figures to work from, how many) standing back on a line below."""
-    for note in (METRIC, KITCHEN, PLAIN):
-        question, found, more = prompt.partition(note)
-        if found:
-            first = f'<p class="herb-prompt">{escape(question.strip())}</p><p class="herb-quiet">{escape(note)}</p>'
-            return first + (f"<p>{escape(more.strip())}</p>" if more.strip() else "")
-    return f'<p class="herb-prompt">{escape(prompt)}</p>'
-
-
 class Card(Stored, w.VBox):
     """The card of one item, at the desk `here`; `first` is the item in the first of its sets of figures."""
 
@@ -139,9 +90,7 @@ class Card(Stored, w.VBox):
         self.picture = Picture()
         self.feedback, self.noted, self.onward = paper.live(), w.HTML(), w.HTML()
         self.noted.add_class("herb-noted")
-        self.sure = w.RadioButtons(
-            options=SURE, value=None, description="How sure are you?", orientation="horizontal"
-        )
+        self.sure = w.RadioButtons(options=SURE, value=None, description=HOW_SURE, orientation="horizontal")
         self.sure.style.description_width = "initial"
         self.check_button = paper.button("Check", self.check, first=True)
         self.more_button = paper.button("Show me one step more", self.one_step_more)
@@ -168,9 +117,8 @@ class Card(Stored, w.VBox):
         if item.go > first_go_of(item.go):
             heading += f", set {item.go - first_go_of(item.go) + 1}"
         self.manners.item = heading
-        body = f"<h3>{escape(heading)}</h3>{asked(a_line_each(item.prompt) if item.quick else item.prompt)}"
-        lines = "".join(f"<li>{escape(line)}</li>" for line in item.choices)
-        listed = f'<ul class="herb-lines">{lines}</ul>' if lines else ""
+        body = f"<h3>{escape(heading)}</h3>{question.put(item)}"
+        listed = question.lines(item)
         self.place = self._place()
         self.prompt.value = body + (listed if isinstance(self.place, w.Text) else "")
         self.stored_plain = f"Item {item.code}"
@@ -188,7 +136,7 @@ class Card(Stored, w.VBox):
     def _place(self) -> Any:
         """Where the answer goes: a list to choose from, or a box to type in; each says what is asked."""
         item = self.item
-        label = label_of(item)
+        label = question.label_of(item)
         if item.choices and len(item.right_letters) == 1:
             options = [(text, text[:1]) for text in item.choices]
             place = w.RadioButtons(options=options, value=None, description=label)
@@ -223,7 +171,7 @@ class Card(Stored, w.VBox):
                 [f"That is {len(typed):,} characters long.", f"Up to {LONGEST} can be kept. Say it more briefly."]
             )
         elif self.sure.value is None:
-            self._say(["How sure are you?", "Choose sure, fairly or guessing, then Check. All three are fine."])
+            self._say([HOW_SURE, "Choose sure, fairly or guessing, then Check. All three are fine."])
         else:
             self._keep_and_tell(typed)
 

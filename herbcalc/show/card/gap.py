@@ -10,8 +10,9 @@ from html import escape
 import ipywidgets as w
 
 from herbcalc.homework import in_class
-from herbcalc.show.card import HIGHEST, asked, label_of, paper, told, understood
+from herbcalc.show.card import HIGHEST, paper, told, understood
 from herbcalc.show.card import STEPS as OF_HOMEWORK
+from herbcalc.show.question import asked, label_of
 from herbcalc.show.stored import Stored
 
 GIVEN = "The way, with gaps for you:"

@@ -44,7 +44,7 @@ def after(lesson: int, item: Item) -> tuple[str, str]:
 
     >>> after(5, homework.item(5, 2, "fern7", 3))
     ('Next: 5.3, in Exercises 5', 'exercises/05_')
-    >>> after(5, homework.item(5, 7, "fern7", 3)), after(9, homework.mixed(9, "fern7", 3)[1])
+    >>> after(5, homework.item(5, 7, "fern7", 3)), after(13, homework.mixed(13, "fern7", 3)[1])
     (('Next: lesson 6', 'workbook/06_'), ('Next: back to the start', 'workbook/00_'))
     """
     order = homework.order(lesson)

@@ -54,10 +54,7 @@ def drawn(item: Item) -> str:
     picture = given.picture(item)
     if picture is None:
         return ""
-    from herbcalc.show.given.drawing import drawn as board_of  # brings numpy and, with its first board, matplotlib
-
-    name = f"given {item.code} {item.class_code} {item.own_number} {item.go}"
-    svg = board_of(picture, lambda words: given.short(item, words), name).svg()
+    svg = given.svg(item, picture)
     said = escape(given.sentence(item, picture))
     shown = f'<div class="herb-given" role="img" aria-label="{ALT}"><div aria-hidden="true">{svg}</div></div>'
     return f'{shown}<p class="herb-quiet">{said}</p>'

@@ -18,6 +18,7 @@ from __future__ import annotations
 import base64
 import io
 import logging
+import math
 import re
 import sys
 from collections.abc import Callable, Iterator, Sequence
@@ -26,6 +27,7 @@ from typing import Any
 
 from herbcalc.show.draw.palette import FONT, GROUNDS, PATTERNS
 
+TILE = 72.0  # board units of a pattern that is repeated, as in matplotlib
 _IDS = re.compile(r' id="(?:figure|patch|line2d|text|path)_\d+"')
 _SIZE = re.compile(r'<svg([^>]*?) width="[^"]*" height="[^"]*"')
 
@@ -178,6 +180,9 @@ class Board:
             patch.set(fill=False, edgecolor=self.colour("ghost"), linewidth=1.8, linestyle=(0, (4, 3)), hatch=None)
             return
         hatch = PATTERNS.get(fill, "")
+        if hatch and self.ground == "paper":
+            self._strokes(key, points, hatch)
+            hatch = ""
         patch.set(
             fill=bool(fill),
             edgecolor=self.colour(edge) if edge else "none",
@@ -188,6 +193,22 @@ class Board:
             patch.set_facecolor(self.colour(fill))
         if hatch and hasattr(patch, "set_hatchcolor"):
             patch.set_hatchcolor(self.colour("pattern"))
+
+    def _strokes(self, key: str, points: Sequence[tuple[float, float]], hatch: str) -> None:
+        """A pattern as lines that end at an outline: a filled one lies in a PDF as an image, eight times as large."""
+        from matplotlib.hatch import get_path
+        from matplotlib.patches import PathPatch
+        from matplotlib.path import Path
+        from matplotlib.transforms import Affine2D, IdentityTransform
+
+        across, up = (
+            range(math.floor(min(ends) / TILE), math.ceil(max(ends) / TILE)) for ends in zip(*points, strict=True)
+        )
+        tiles = [get_path(hatch).transformed(Affine2D().translate(x, y).scale(TILE)) for x in across for y in up]
+        path = Path.make_compound_path(*tiles)
+        lines = self._take("strokes " + key, lambda: PathPatch(path, fill=False, linewidth=0.8, zorder=1.0))
+        lines.set(path=path, edgecolor=self.colour("pattern"))
+        lines.set_clip_path(Path([*points, points[0]]), IdentityTransform())
 
     def line(
         self,

@@ -46,7 +46,8 @@ DARK = {
     "short": "#f09abb",
     "focus": "#9ccbec",
 }
-GROUNDS = {"light": LIGHT, "dark": DARK}
+PAPER = {**LIGHT, "ground": "#ffffff", "card": "#ffffff", "ink": "#000000", "pattern": "#000000"}  # it is printed
+GROUNDS = {"light": LIGHT, "dark": DARK, "paper": PAPER}
 
 # The pattern of each filling, in matplotlib's hatch letters.
 PATTERNS = {"solids": "xx", "water": "--", "alcohol": "//", "bottle": "||", "band": "", "card": "", "ground": ""}

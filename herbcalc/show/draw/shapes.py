@@ -30,8 +30,12 @@ def whole(board: Board, margin: float = 8.0) -> Place:
 
 
 def parted(board: Board, left: float = 0.5, gap: float = 16.0) -> tuple[Place, Place]:
-    """Two places side by side; `left` is the share of the first."""
+    """Two places side by side, of which the first has the share `left`; on a board that is higher than wide, one of
+    half its height above the other."""
     all_ = whole(board, 12.0)
+    if board.h > board.w:
+        h = (all_.h - gap) / 2
+        return Place(all_.x, all_.y + h + gap, all_.w, h), Place(all_.x, all_.y, all_.w, h)
     w = all_.w - gap
     return Place(all_.x, all_.y, w * left, all_.h), Place(all_.x + w * left + gap, all_.y, w * (1 - left), all_.h)
 

@@ -47,6 +47,14 @@ def short(item: Item, words: str) -> str:
     return _BRACKETS.sub("", item.say(words))
 
 
+def svg(item: Item, drawn: Picture, ground: str = "light") -> str:
+    """The picture as one `<svg>` element, on the `ground` of a board."""
+    from herbcalc.show.given import drawing  # brings numpy and, with its first board, matplotlib
+
+    name = f"given {item.code} {item.class_code} {item.own_number} {item.go}"
+    return drawing.drawn(drawn, lambda words: short(item, words), name, ground).svg()
+
+
 def sentence(item: Item, drawn: Picture) -> str:
     """The picture in words, for those who listen: what is given, what is asked, in both systems of units.
 
@@ -63,7 +71,7 @@ def sentence(item: Item, drawn: Picture) -> str:
             given.append((sign if given else "") + _named(name, ", ".join(known)))
         asked += [_named(name, _how_many(line)) for line in lines if "?" in line]
     told = f"Given: {'; '.join(given)}. Asked: {'; '.join(asked)}?"
-    return item.say(told) + (f" {NOT_TO_SIZE}" if _rough(drawn) else "")
+    return item.say(told) + (f" {NOT_TO_SIZE}" if rough(drawn) else "")
 
 
 def _told(drawn: Picture) -> list[tuple[str, str, tuple[str, ...]]]:
@@ -81,7 +89,7 @@ def _named(name: str, words: str) -> str:
     return ": ".join(filter(None, [name, words]))
 
 
-def _rough(drawn: Picture) -> bool:
+def rough(drawn: Picture) -> bool:
     """Whether something in it has no size of its own."""
     if isinstance(drawn, Row):
         return any(amount < 0 for vessel in drawn.vessels for _, amount in vessel.layers)

@@ -11,6 +11,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Callable, Sequence
+from typing import NamedTuple
 
 from herbcalc.show.draw.board import Board
 from herbcalc.show.draw.percolator import Percolator, percolator
@@ -30,17 +31,26 @@ Say = Callable[[str], str]
 _TOGETHER = re.compile(r" (?=(?:mL|g|%|oz|°\w)(?: |,|$))|(?<=%) (?=vol\b)")
 
 
-def drawn(picture: Picture, say: Say, name: str) -> Board:
+class On(NamedTuple):
+    """What a board is made with: the salt of its ids, and its ground."""
+
+    name: str
+    ground: str
+
+
+def drawn(picture: Picture, say: Say, name: str, ground: str = "light") -> Board:
     """A board with the picture on it.
 
-    say   puts the figures into the picture's words
-    name  salts the ids inside the SVG
+    say     puts the figures into the picture's words
+    name    salts the ids inside the SVG
+    ground  on which it is drawn: "light", "dark" or "paper"
     """
+    on = On(name, ground)
     if isinstance(picture, Row):
-        return _row(picture, say, name)
+        return _row(picture, say, on)
     if isinstance(picture, Bars):
-        return _bars(picture, say, name)
-    return _dial(picture, say, name) if isinstance(picture, Dial) else _log(picture, say, name)
+        return _bars(picture, say, on)
+    return _dial(picture, say, on) if isinstance(picture, Dial) else _log(picture, say, on)
 
 
 def wrapped(words: str, wide: float, size: float = SIZE) -> list[str]:
@@ -59,8 +69,8 @@ def wrapped(words: str, wide: float, size: float = SIZE) -> list[str]:
     return [line.replace("\u00a0", " ") for line in lines]
 
 
-def _board(high: float, name: str) -> Board:
-    board = Board(WIDE, high, name=name, size=SIZE, small=13.0)
+def _board(high: float, on: On) -> Board:
+    board = Board(WIDE, high, name=on.name, size=SIZE, small=13.0, ground=on.ground)
     board.start()
     return board
 
@@ -73,12 +83,12 @@ def _mark(board: Board, key: str, x: float, y: float) -> None:
 # --- vessels in a row -----------------------------------------------------------------------------------------------
 
 
-def _row(row: Row, say: Say, name: str) -> Board:
+def _row(row: Row, say: Say, on: On) -> Board:
     count = len(row.vessels)
     column = (WIDE - 2 * EDGE - (count - 1) * SIGN) / count
     words = [_lines(vessel, say, column) for vessel in row.vessels]
     under = max(map(len, words)) * LINE + 8
-    board = _board(HIGH + under + 2 * EDGE, name)
+    board = _board(HIGH + under + 2 * EDGE, on)
     foot = EDGE + under
     full = max([sum(most for _, most in v.layers if most > 0) for v in row.vessels] + [1e-9])
     for n, (vessel, lines) in enumerate(zip(row.vessels, words, strict=True)):
@@ -195,13 +205,13 @@ def _clock(board: Board, key: str, middle: float, at: float, asked: bool) -> flo
 # --- bars -----------------------------------------------------------------------------------------------------------
 
 
-def _bars(bars: Bars, say: Say, name: str) -> Board:
+def _bars(bars: Bars, say: Say, on: On) -> Board:
     wide = WIDE - 2 * EDGE
     words = [_title(bar, say, wide) for bar in bars.bars]
     highs = [
         len(lines) * LINE + (BAR if bar.layers else 0.0) + 8 for bar, lines in zip(bars.bars, words, strict=True)
     ]
-    board = _board(sum(highs) + 2 * EDGE, name)
+    board = _board(sum(highs) + 2 * EDGE, on)
     full = max(sum(most for _, most in bar.layers) for bar in bars.bars)
     top = board.h - EDGE
     for n, (bar, lines) in enumerate(zip(bars.bars, words, strict=True)):
@@ -233,9 +243,9 @@ def _title(bar: Bar, say: Say, wide: float) -> list[tuple[str, bool]]:
 # --- a dial, a log --------------------------------------------------------------------------------------------------
 
 
-def _dial(dial: Dial, say: Say, name: str) -> Board:
+def _dial(dial: Dial, say: Say, on: On) -> Board:
     """One column of liquid between two scales: both say the same height, each in its own degrees."""
-    board = _board(190, name)
+    board = _board(190, on)
     middle, foot, high = WIDE / 2, 46.0, 124.0
     degrees = [at for _, at in dial.marks]
     low, top = 20.0, max(degrees) + 15
@@ -254,10 +264,10 @@ def _dial(dial: Dial, say: Say, name: str) -> Board:
     return board
 
 
-def _log(log: Log, say: Say, name: str) -> Board:
+def _log(log: Log, say: Say, on: On) -> Board:
     """A bar for the weight of each day, the latest at the foot."""
     step = 1.2 * SIZE
-    board = _board((len(log.weights) + 1) * step + 2 * EDGE + 6, name)
+    board = _board((len(log.weights) + 1) * step + 2 * EDGE + 6, on)
     left, full = 0.36 * WIDE, max(log.weights)
     for day, weight in enumerate(log.weights):
         y = board.h - EDGE - (day + 1) * step

@@ -17,7 +17,7 @@ from herbcalc.show.words import marks
 from herbcalc.units import Q
 from herbcalc.units.constants import SLACK
 from herbcalc.units.refusals import Impossible
-from herbcalc.units.saying import said
+from herbcalc.units.saying import of_hundred, said, so_many
 
 LESSON = 2
 BOTH_RULES = False
@@ -87,11 +87,7 @@ def sums(s: Setting) -> Stand:
 
 
 def _plants(number: int) -> str:
-    return f"{number:,} plant{'' if number == 1 else 's'}"
-
-
-def _hundred(share: float) -> str:
-    return f"{said(100.0 * share, '')} of every 100"
+    return so_many(number, "plant")
 
 
 def _taking(s: Setting) -> tuple[str, str]:
@@ -104,9 +100,9 @@ def look(setting: Setting, rules: Rules, view: View = View()) -> Look:  # noqa: 
     it = sums(setting)
     say, (done, _) = view.say, _taking(setting)
     if setting.part == DIGS:
-        goes = f"{_hundred(setting.share)} may be {done}"
+        goes = f"{of_hundred(setting.share)} may be {done}"
     else:
-        goes = f"{_hundred(setting.share)} parts of the {setting.part} on each may go"
+        goes = f"{of_hundred(setting.share)} parts of the {setting.part} on each may go"
     given = (
         f"{_plants(int(setting.count))} stand in {_WHERE[setting.ground]}, and {goes}. One gives "
         f"{say(setting.each, 'g')}, and the basket is to hold {say(setting.want, 'g')}."
@@ -178,7 +174,7 @@ def _table(s: Setting, it: Stand, rules: Rules, view: View) -> tuple[tuple[str, 
         ("stay standing", f"{it.stay:,}"),
         ("needed, if one gives double, or half", f"{it.fewest:,}, or {it.needed_at_half:,}"),
         ("what plants of a kind can differ by, from garden to garden", "tenfold: weigh one"),
-        (f"to set now, if {_hundred(s.lost)} die each winter", f"{it.set_now:,}"),
+        (f"to set now, if {of_hundred(s.lost)} die each winter", f"{it.set_now:,}"),
         ("usually, common practice", f"{harvest.months_said(when.months)} in the {when.hemisphere}"),
         ("the sign to look for", when.sign),
         ("what to leave", when.leave),
@@ -204,8 +200,8 @@ def _alt(s: Setting, it: Stand, view: View) -> str:
 def _ways(s: Setting, it: Stand) -> Sequence[str]:
     """What would work where the stand does not give the basket; planting is always one of them."""
     plant = (
-        f"Plant it yourself: {_plants(it.set_now)} set now give that basket in three years, if {_hundred(s.lost)} of "
-        "those that stand die each winter."
+        f"Plant it yourself: {_plants(it.set_now)} set now give that basket in three years, if {of_hundred(s.lost)} "
+        "of those that stand die each winter."
     )
     return (*it.plan.ways_on, plant)
 
@@ -216,7 +212,7 @@ def _caution(s: Setting, rules: Rules) -> str:
     house = "stand_share" if s.part == DIGS else "leaf_share"
     if s.share <= getattr(rules, house) + SLACK or (s.part == DIGS and s.ground == "garden"):
         return bark
-    much = f"{_hundred(s.share).capitalize()} is more than your house rule of {rules.said(house)}"
+    much = f"{of_hundred(s.share).capitalize()} is more than your house rule of {rules.said(house)}"
     if s.ground == "garden":
         over = f"{much} for a plant that is to live on: in your own garden too it may not come back."
     else:

@@ -24,13 +24,13 @@ import ipywidgets as widgets
 
 from herbcalc import person
 from herbcalc.rules import Rules
-from herbcalc.show.look import Look, Number, View, controls, key_of
+from herbcalc.show.look import Control, Look, Number, Stop, View, controls, key_of
 from herbcalc.show.panel import markup
-from herbcalc.show.panel.dials import Choices, Dial, button, choice
+from herbcalc.show.panel.dials import Choices, Dial, Told, button, choice
 from herbcalc.show.panel.guesses import Guesses
 from herbcalc.show.panel.hands import Hands
 from herbcalc.show.panel.kept import Kept
-from herbcalc.show.panel.pictures import Pictures, Shown
+from herbcalc.show.panel.pictures import PAGE, PHONE, SHOW, Pictures, Shown
 from herbcalc.show.panel.stage import KEYS, Stage, Strip
 from herbcalc.show.stored import Stored
 from herbcalc.show.story import Scene, bands, scenes
@@ -90,13 +90,11 @@ class Panel(Stored, widgets.VBox):
     # --- what it is made of ---------------------------------------------------------------------------------------
 
     def _build(self) -> None:
-        lesson, rules = self._lesson, self._rules
+        lesson = self._lesson
         fields = controls(lesson.Setting)
-        self.dials: dict[str, Dial | Choices] = {
-            c.name: Choices(c, self._set) if c.options else Dial(c, rules, self._set, self._note) for c in fields
-        }
+        self.dials: dict[str, Dial | Told | Choices] = {c.name: self._dial(c) for c in fields}
         self.stage = Stage(self.press)
-        self.stage.observe(lambda _: self._draw(), "showing")
+        self.stage.observe(lambda _: self._draw(), ["showing", "narrow"])
         self.strip = Strip(self._reopen)
         self.strip.add_class("herb-strip-place")
         self.guesses = Guesses(key_of(lesson), self._home)
@@ -129,6 +127,13 @@ class Panel(Stored, widgets.VBox):
             [bar, self._dials, html["say"], html["cautions"], places, html["more"], self.more]
         )
         self._control_box.add_class("herb-controls")
+
+    def _dial(self, control: Control) -> Dial | Told | Choices:
+        if control.options:
+            return Choices(control, self._set)
+        if control.told:
+            return Told(control, self._set, self._note)
+        return Dial(control, self._rules, self._set, self._note)
 
     def _build_drawer(self) -> None:
         """The other ways to look, which are wanted now and then."""
@@ -383,6 +388,7 @@ class Panel(Stored, widgets.VBox):
         for name, dial in self.dials.items():
             dial.show(getattr(setting, name), self.view)
             dial.layout.display = "" if name in used else "none"
+            (dial.remove_class if name in used else dial.add_class)("herb-away")  # in the show view too
         offered = [(d.control.label, name) for name, d in self.dials.items() if name in used]
         if [*self.which.options] != offered:
             chosen = self.which.value
@@ -399,7 +405,7 @@ class Panel(Stored, widgets.VBox):
         html = self._html
         html["question"].value = markup.line(self._now().question if not self._moved() else "Can that be done?")
         self._ask()
-        if self._hidden:
+        if self._hidden and not isinstance(refusal, Stop):
             html["picture"].value = markup.unknown("?")
             self._keep_back("Make a guess first, then ask for the answer.")
             return
@@ -407,16 +413,26 @@ class Panel(Stored, widgets.VBox):
         ways = [getattr(way, "text", str(way)) for way in getattr(refusal, "ways_out", [])]
         said = markup.line(self.sentence) + markup.lines("What would work:", ways)
         html["picture"].value = markup.refusal(said)
-        html["tiles"].value = markup.tiles([self._answer()])
+        html["tiles"].value = "" if isinstance(refusal, Stop) else markup.tiles([self._answer()])
         html["say"].value = html["more"].value = ""
 
     def _answer(self) -> Number:
-        """The number that answers the scene; where there is no figure, one that says so."""
+        """The number that answers the scene; where there is no figure, one that says so. Where a dial has turned to
+        another thing, which has no such number, the first of its own."""
         asks = self._now().asks
         if self.look is not None:
-            return self.look.number(asks)
-        usual = next(n for n in self._look_at(self._given[0].setting).numbers if n.key == asks or not asks)
-        return dataclasses.replace(usual, value=self._now().none or "none", note="", amount=None, other=None)
+            return self.look.number(asks if any(n.key == asks for n in self.look.numbers) else "")
+        none = self._now().none or "none"
+        return dataclasses.replace(self._usual(asks), value=none, note="", amount=None, other=None)
+
+    def _usual(self, asks: str) -> Number:
+        """The number of that name, as the first scene that can be had tells it; a bare one where none can."""
+        for scene in self._given:
+            with suppress(*REFUSALS):
+                for number in self._look_at(scene.setting).numbers:
+                    if number.key == asks or not asks:
+                        return number
+        return Number("The answer", "", key=asks)
 
     def _ask(self) -> None:
         """The bands and the words on the button, for an answer that is hidden or shown."""
@@ -424,14 +440,18 @@ class Panel(Stored, widgets.VBox):
         (self.answer.add_class if self._hidden else self.answer.remove_class)("herb-asking")
         answer = self._answer()
         self.hands.counting = self._counts_hands or self.stage.showing
-        self.hands.ask(self._now().name, bands(self._now(), answer, self._rules, self.view))
+        scene = self._now()
+        if scene.asks and answer.key != scene.asks:  # another question, for which nobody has made bands
+            self.hands.ask(f"{scene.name}: {answer.key}", ())
+        else:
+            self.hands.ask(scene.name, bands(scene, answer, self._rules, self.view))
         self.hands.show(self._hidden, answer)
 
     def _waiting(self) -> set[tuple[str, str]]:
         """The answers, by key and words, of the scenes that were not shown yet: no tile may give them away."""
         if not self._answers:
             for n, scene in enumerate(self._given):
-                with suppress(*REFUSALS):
+                with suppress(*REFUSALS, KeyError):  # a house rule may leave a scene nothing to ask for
                     self._answers[n] = scene.asks, self._look_at(scene.setting).number(scene.asks).value
         return {said for n, said in self._answers.items() if n not in self._told}
 
@@ -483,17 +503,23 @@ class Panel(Stored, widgets.VBox):
 
     def _picture(self, look: Look, answer: Number, earlier: Look | None) -> str:
         """The live picture; while the answer is hidden, what may be seen before it, with a "?" of its own unit."""
-        draw, showing = self._pictures, self.stage.showing
+        draw, where = self._pictures, self._where()
         if self._hidden:
-            return markup.picture(draw.before(look, self.view.asked(answer.unit), showing), look.given)
+            return markup.picture(draw.before(look, self.view.asked(answer.unit), where), look.given)
         if earlier is None:
-            return markup.picture(draw.alone(look, showing), look.alt)
+            return markup.picture(draw.alone(look, where), look.alt)
         names = (self.pinned.name if self.pinned else "", self._shown().name)
         if self._faint:
             alt = f"{look.alt} Left showing, faint, from before: {names[0]}. {earlier.alt}"
-            return markup.behind(markup.picture(draw.faint(look, earlier, showing), alt), names)
-        a, b, chart = draw.beside(earlier, look, showing)
+            return markup.behind(markup.picture(draw.faint(look, earlier, where), alt), names)
+        a, b, chart = draw.beside(earlier, look, where)
         return markup.two((a, earlier.alt, names[0]), (b, look.alt, names[1]), chart)
+
+    def _where(self) -> str:
+        """Where the live picture stands now."""
+        if self.stage.narrow:
+            return PHONE
+        return SHOW if self.stage.showing else PAGE
 
     # --- in a notebook --------------------------------------------------------------------------------------------
 
@@ -508,5 +534,5 @@ class Panel(Stored, widgets.VBox):
         if self.look is None:
             return markup.line(self._now().question)
         mark = self.view.asked(self._answer().unit)
-        svg = self._pictures.before(self.look, mark, showing=False)
+        svg = self._pictures.before(self.look, mark, PAGE)
         return markup.stored(svg, self.look.given, self._question(self.look))

@@ -1,9 +1,11 @@
-"""Floor 5. The controls of a panel: a slider with its typed twin for a number, named choices for the rest."""
+"""Floor 5. The controls of a panel: a slider with its typed twin for a number, a box alone for what only a person can
+say, named choices for the rest."""
 
 from __future__ import annotations
 
 from collections import deque
 from collections.abc import Callable, Sequence
+from html import escape
 from time import monotonic
 from typing import Any
 
@@ -16,6 +18,7 @@ from herbcalc.units.constants import FL_OZ_PER_OZ
 from herbcalc.units.refusals import OutOfRange, WrongUnit
 from herbcalc.units.words import has_twin
 
+WHO_TELLS = "type what your teacher or a qualified practitioner told you"
 ECHO = 1.0  # seconds within which a browser gives back a value that it was sent
 
 Changed = Callable[[str, Any], None]
@@ -42,7 +45,27 @@ def choice(label: str, options: Sequence[tuple[str, Any]], value: Any, changed: 
     return made
 
 
-class Dial(widgets.HBox):
+class _Control(widgets.HBox):
+    """What says beside its own box why something typed there was not taken: the panel's line may be out of view."""
+
+    _amiss: widgets.HTML | None = None
+    _tell: Tell
+
+    def _refuse(self, told: str) -> None:
+        """Say it on the panel's line, which is read aloud, and here."""
+        self._tell(told)
+        if self._amiss is None:
+            self._amiss = widgets.HTML()
+            self._amiss.add_class("herb-amiss")
+            self.children = (*self.children, self._amiss)
+        self._amiss.value = escape(told)
+
+    def _clear(self) -> None:
+        if self._amiss is not None:
+            self._amiss.value = ""
+
+
+class Dial(_Control):
     """A slider, the box where the same amount may be typed in any unit of its kind, and the other system beside it.
 
     A typed amount is kept as exactly as it was typed; the slider then stands at the nearest step.
@@ -98,6 +121,7 @@ class Dial(widgets.HBox):
     def show(self, value: float, view: View) -> None:
         """Stand at `value`, said in the units of `view`."""
         self._value, self._view = value, view
+        self._clear()
         self._quiet = True
         try:
             stands = min(value, self.control.high)  # more may be typed than the slider reaches
@@ -136,13 +160,13 @@ class Dial(widgets.HBox):
             return
         if not change["new"].strip():
             self.show(self._value, self._view)
-            self._tell(f"{self.control.label}: the box was left empty. It stays at {self.twin.value}.")
+            self._refuse(f"{self.control.label}: the box was left empty. It stays at {self.twin.value}.")
             return
         try:
             value = self.control.read(change["new"])
         except (WrongUnit, OutOfRange) as refusal:
             self.show(self._value, self._view)
-            self._tell(f"{refusal} It stays at {self.twin.value}.")
+            self._refuse(f"{refusal} It stays at {self.twin.value}.")
             return
         self._take(value)
         if self.control.kind == "money" and any(letter.isalpha() for letter in change["new"]):
@@ -153,6 +177,59 @@ class Dial(widgets.HBox):
             )
 
     def _take(self, value: float) -> None:
+        self._tell("")
+        self._changed(self.control.name, value)
+
+
+class Told(_Control):
+    """A box that is empty until a person types what they were told; emptied again, it holds nothing again.
+
+    It has no slider, no button and no example, not even where something could not be read: nothing is proposed in it.
+    """
+
+    def __init__(self, control: Control, changed: Changed, tell: Tell) -> None:
+        self.control, self._changed, self._tell = control, changed, tell
+        self._quiet = False
+        self._value: float | None = None
+        self._view = View()
+        self.twin = widgets.Text(continuous_update=False, tooltip=f"{control.title()}, typed")
+        self.twin.add_class("herb-twin")
+        name, who = widgets.HTML(control.title()), widgets.HTML(WHO_TELLS)
+        name.add_class("herb-told-name")
+        who.add_class("herb-other")
+        super().__init__([name, self.twin, who])
+        self.add_class("herb-dial")
+        self.add_class("herb-told")
+        self.twin.observe(self._typed, "value")
+
+    def show(self, value: float | None, view: View) -> None:
+        """Stand at `value`, said in the units of `view`; empty for None."""
+        self._value, self._view = value, view
+        self._clear()
+        self._quiet = True
+        try:
+            self.twin.value = "" if value is None else self._said(value)
+        finally:
+            self._quiet = False
+
+    def _said(self, value: float) -> str:
+        unit = self.control.unit
+        return spoken(Q(float(value), unit), self._view.units) if unit else f"{value:.6g}"
+
+    def _typed(self, change: Any) -> None:
+        if self._quiet:
+            return
+        typed = change["new"].strip()
+        try:
+            value = self.control.read(typed) if typed else None
+        except (WrongUnit, OutOfRange):
+            self.show(self._value, self._view)
+            # Its own words would name an amount that works.
+            self._refuse(
+                f'{self.control.label}: "{typed[:40]}" does not fit in this box, so nothing was changed. It takes '
+                f"{self.control.wants}. Look once more at what your teacher or a qualified practitioner told you."
+            )
+            return
         self._tell("")
         self._changed(self.control.name, value)
 

@@ -25,6 +25,7 @@ class Kept(widgets.VBox):
     ) -> None:
         self._lesson, self._start, self._home = lesson, start, home
         self._batch = {c.name: c.batch for c in controls if c.batch}
+        self._told = {c.name for c in controls if c.told}
         self.name = widgets.Text(description="Name for it", placeholder="my jar", continuous_update=False)
         self.name.add_class("herb-name")
         keep = button("Keep this setting", lambda: press(self.keep))
@@ -52,7 +53,8 @@ class Kept(widgets.VBox):
         """Keep the setting under the name typed; one of the same name is replaced."""
         name = self.name.value.strip()[:60] or "my setting"
         rows = person.settings(self._lesson, self._home)
-        new = {"name": name, "setting": dataclasses.asdict(setting)}
+        kept = {key: value for key, value in dataclasses.asdict(setting).items() if key not in self._told}
+        new = {"name": name, "setting": kept}
         for n, row in enumerate(rows):
             if row.get("name") == name:
                 rows[n] = new

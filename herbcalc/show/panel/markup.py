@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from html import escape
 
 from herbcalc.show.draw.board import data_uri
-from herbcalc.show.look import SAFE, Look, Number, View
+from herbcalc.show.look import COUNTED, SAFE, Look, Number, View
 
 
 def line(text: str, kind: str = "") -> str:
@@ -79,7 +79,7 @@ def pairs(numbers: Sequence[Number], earlier: Look, view: View) -> str:
     for n, number in enumerate(numbers):
         other = known.get(number.label)
         first = ' class="herb-first"' if n == 0 else ""
-        value = other.value if other else "none"
+        value = other.value if other else "not told"  # "none" would be an answer
         made.append(
             f"<li{first}><span>{escape(number.label)}</span><b>A {_value(value)}</b><b>B {_value(number.value)}</b>"
             f"<span>{escape(apart(other, number, view))}</span>{_by_both(other, number)}</li>"
@@ -111,7 +111,9 @@ def apart(a: Number | None, b: Number, view: View) -> str:
         size = f"{abs(gap):.1f} points"
     elif b.unit in ("ratio", "mL/g", "kept"):
         size = f"{abs(gap):.3g} mL/g"
-    elif b.unit in ("", "money", "times", "plants"):
+    elif b.unit == "money":
+        size = f"{b.value.rstrip('0123456789.')}{abs(gap):.2f}"  # with the house's sign
+    elif b.unit in ("", "times", *COUNTED):
         size = f"{abs(gap):.3g}"
     else:
         size = view.say(abs(gap), b.unit)

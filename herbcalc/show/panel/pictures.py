@@ -14,14 +14,20 @@ from herbcalc.show.draw.board import Board
 from herbcalc.show.draw.shapes import parted, whole
 from herbcalc.show.look import Look
 
-# Sizes of the boards, on a page and in the show view. There an alone picture is 1.6 times its board units wide on a
-# screen of 1024, so that words of 17.6 units are 28 pixels high.
+PAGE, SHOW, PHONE = "page", "show", "phone"  # where a picture stands: in a notebook, in the show view, on a phone
+# Sizes of the boards. In the show view an alone picture is 1.6 times its board units wide on a screen of 1024:
+# words of 17.6 units are 28 pixels high. On a phone all stands one above the other, 0.9 times as wide as board units.
 ALONE = {
-    False: {"width": 612, "height": 262, "size": 16.5, "small": 14.5},
-    True: {"width": 612, "height": 205, "size": 17.6},
+    PAGE: {"width": 612, "height": 262, "size": 16.5, "small": 14.5},
+    SHOW: {"width": 612, "height": 205, "size": 17.6},
+    PHONE: {"width": 340, "height": 440, "size": 15.0, "small": 13.2},
 }
-SIDE = {False: {"width": 208, "height": 250, "size": 13.8}, True: {"width": 208, "height": 176, "size": 13.8}}
-CHART = {False: {"width": 196, "height": 250, "size": 13.8}, True: {"width": 196, "height": 176, "size": 13.8}}
+SIDE = {
+    PAGE: {"width": 208, "height": 250, "size": 13.8},
+    SHOW: {"width": 208, "height": 176, "size": 13.8},
+    PHONE: {"width": 340, "height": 220, "size": 15.0},
+}
+CHART = {**SIDE, PAGE: {**SIDE[PAGE], "width": 196}, SHOW: {**SIDE[SHOW], "width": 196}}
 SMALL = {"width": 120, "height": 76, "size": 10.0}
 
 
@@ -39,10 +45,10 @@ class Pictures:
 
     def __init__(self, name: str) -> None:
         self._name = name
-        self._boards: dict[tuple[str, bool], Board] = {}
+        self._boards: dict[tuple[str, str], Board] = {}
         self.ground = "light"
 
-    def before(self, look: Look, mark: str, showing: bool) -> str:
+    def before(self, look: Look, mark: str, where: str) -> str:
         """Before the guess: the main picture without its answer, and a "?" where the chart will be."""
 
         def draw(board: Board) -> None:
@@ -51,17 +57,17 @@ class Pictures:
             middle = right.x + right.w / 2, right.y + right.h / 2
             board.words("ask", *middle, mark, size=board.size * 2.2, bold=True)
 
-        return self._drawn(self._board("alone", showing, ALONE), draw)
+        return self._drawn(self._board("alone", where, ALONE), draw)
 
-    def alone(self, look: Look, showing: bool) -> str:
+    def alone(self, look: Look, where: str) -> str:
         """One setting with its answer."""
-        return self._drawn(self._board("alone", showing, ALONE), _both(look))
+        return self._drawn(self._board("alone", where, ALONE), _both(look))
 
-    def faint(self, look: Look, earlier: Look, showing: bool) -> str:
+    def faint(self, look: Look, earlier: Look, where: str) -> str:
         """One setting, over the faint outline of an earlier one."""
-        return self._drawn(self._board("alone", showing, ALONE), _both(look), other=_both(earlier))
+        return self._drawn(self._board("alone", where, ALONE), _both(look), other=_both(earlier))
 
-    def beside(self, a: Look, b: Look, showing: bool) -> tuple[str, str, str]:
+    def beside(self, a: Look, b: Look, where: str) -> tuple[str, str, str]:
         """The main picture of A, that of B, and one chart with the curves of both, all to one scale."""
 
         def left(look: Look) -> Callable[[Board], None]:
@@ -70,22 +76,21 @@ class Pictures:
         def right(look: Look) -> Callable[[Board], None]:
             return lambda board: look.right(board, whole(board))
 
-        first = self._drawn(self._board("a", showing, SIDE), left(a), scale=left(b))
-        second = self._drawn(self._board("b", showing, SIDE), left(b), scale=left(a))
-        chart = self._board("chart", showing, CHART)
+        first = self._drawn(self._board("a", where, SIDE), left(a), scale=left(b))
+        second = self._drawn(self._board("b", where, SIDE), left(b), scale=left(a))
+        chart = self._board("chart", where, CHART)
         return first, second, self._drawn(chart, right(b), other=right(a), letters=True)
 
     def small(self, look: Look) -> str:
         """A small picture without words, for the strip of what was shown."""
-        board = self._board("small", False, {False: SMALL})
+        board = self._board("small", PAGE, {PAGE: SMALL})
         board.mute = True
         return self._drawn(board, lambda board: look.left(board, whole(board), True))
 
-    def _board(self, kind: str, showing: bool, sizes: dict[bool, dict[str, float]]) -> Board:
-        key = (kind, showing)
+    def _board(self, kind: str, where: str, sizes: dict[str, dict[str, float]]) -> Board:
+        key = (kind, where)
         if key not in self._boards:
-            name = f"{self._name} {'show' if showing else 'page'} {kind}"
-            self._boards[key] = Board(**sizes[showing], narrow=kind != "alone", name=name)
+            self._boards[key] = Board(**sizes[where], narrow=kind != "alone", name=f"{self._name} {where} {kind}")
         board = self._boards[key]
         board.ground = self.ground
         return board

@@ -6,12 +6,13 @@ const ENTER = "Show view: fill the screen";
 const NO_SCREEN = "This browser did not lend us the whole screen. Its own full-screen key (often F11) does nearly the same.";
 const TEACHER = "Teacher's window";
 const NO_WINDOW = "The browser held the teacher's window back. Allow windows from this page, then press once more.";
+const NARROW = 480; // px inside the panel; stage.css puts the dials of such a panel below each other
 
 // Slider handles and typed boxes have no name of their own: give them the label of their row, which holds the unit.
 function nameControls(root) {
   nameGroups(root);
   for (const row of root.querySelectorAll(".herb-dial")) {
-    const label = row.querySelector(".widget-slider .widget-label")?.textContent?.trim();
+    const label = row.querySelector(".widget-slider .widget-label, .herb-told-name")?.textContent?.trim();
     if (!label) continue;
     row.querySelector(".noUi-handle")?.setAttribute("aria-label", label);
     row.querySelector(".herb-twin input")?.setAttribute("aria-label", label + ", typed");
@@ -133,6 +134,14 @@ export default {
       named = requestAnimationFrame(() => nameControls(root));
     };
     const watch = new MutationObserver(look);
+    // On a phone the picture is drawn another way; a panel out of sight has no width, and stays as it is.
+    const measure = new ResizeObserver(([{ contentRect }]) => {
+      const narrow = contentRect.width <= NARROW;
+      if (contentRect.width && model.get("narrow") !== narrow) {
+        model.set("narrow", narrow);
+        model.save_changes();
+      }
+    });
     const find = () => {
       root = el.closest(".herb-panel");
       if (root === null) {
@@ -147,6 +156,7 @@ export default {
         if (filling() && event.detail > 0 && event.target.closest("button")) root.focus();
       });
       watch.observe(root, { childList: true, subtree: true });
+      measure.observe(root);
       tell();
     };
 
@@ -166,6 +176,7 @@ export default {
       wake();
       if (filling()) free();
       watch.disconnect();
+      measure.disconnect();
       document.removeEventListener("fullscreenchange", tell);
       window.removeEventListener("keydown", keys, true);
       model.off("change:teacher", talk);

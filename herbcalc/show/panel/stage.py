@@ -25,6 +25,7 @@ class Stage(anywidget.AnyWidget):
     """The button that fills the screen, the teacher's own window, and the panel's keys.
 
     showing  whether the panel fills the screen now
+    narrow   whether it is as narrow as on a phone
     teacher  the line that stands in the teacher's own window, and nowhere else
 
     pressed  is told each key of the show view: "forward", "back", "1" to "9", "undo", "pin"
@@ -33,6 +34,7 @@ class Stage(anywidget.AnyWidget):
     _esm = assets.text("groups.js") + assets.text("asleep.js") + assets.text("panel/stage.js")
     _css = css() + assets.text("asleep.css") + assets.text("panel/stage.css")
     showing = traitlets.Bool(False).tag(sync=True)
+    narrow = traitlets.Bool(False).tag(sync=True)
     teacher = traitlets.Unicode("").tag(sync=True)
 
     def __init__(self, pressed: Callable[[str], None]) -> None:

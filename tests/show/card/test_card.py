@@ -19,8 +19,9 @@ from hypothesis import strategies as st
 from herbcalc import homework, person
 from herbcalc.homework import results
 from herbcalc.homework.draws import MIXED_GOES
-from herbcalc.show.card import HANDED_IN, HIGHEST, MEND, SURE, TICK, VERDICTS, told
+from herbcalc.show.card import HANDED_IN, HIGHEST, TICK, VERDICTS, told
 from herbcalc.show.here import Here
+from herbcalc.show.question import MEND, SURE
 from herbcalc.units.refusals import OutOfRange
 
 FORBIDDEN = re.compile(r"\b(error|invalid|wrong|fail(ed)?|score|mark(s|ed)?|traceback)\b", re.IGNORECASE)

@@ -9,8 +9,9 @@ import pytest
 
 from herbcalc import homework, person
 from herbcalc.homework import results
-from herbcalc.show.card import HAD, HANDED_IN, NOW, VERDICTS, asked_for, onward, picture
+from herbcalc.show.card import HAD, HANDED_IN, NOW, VERDICTS, onward, picture
 from herbcalc.show.here import Here
+from herbcalc.show.question import asked_for
 
 EVERY = pytest.mark.parametrize("code", homework.items(), ids=lambda code: f"{code[0]}.{code[1]}")
 LINE = "The sum in one line:"

@@ -12,10 +12,10 @@ import pytest
 from herbcalc.rules import Rules
 from herbcalc.show.draw.board import Board
 from herbcalc.show.here import lessons
-from herbcalc.show.lessons import lesson04, lesson05, lesson07, lesson08, lesson09
-from herbcalc.show.look import View
+from herbcalc.show.lessons import lesson01, lesson04, lesson05, lesson07, lesson08, lesson09, lesson10
+from herbcalc.show.look import View, controls
 from herbcalc.show.panel import Panel
-from herbcalc.show.panel.pictures import ALONE, Pictures, _both
+from herbcalc.show.panel.pictures import ALONE, PAGE, SHOW, Pictures, _both
 from herbcalc.show.story import bands, scenes
 from herbcalc.units.refusals import Impossible
 
@@ -49,6 +49,24 @@ def test_a_jar_that_is_pinned_gives_nothing_of_the_next_away(panel):
         assert panel._answer().value not in told
 
 
+@pytest.mark.parametrize(("module", "dial"), [(lesson01, "show"), (lesson10, "jar")])
+def test_a_dial_that_turns_to_another_thing_asks_for_that(tmp_path, module, dial):
+    """The scene asked for a number that the other thing does not have: the panel stopped at a KeyError."""
+    options = next(c.options for c in controls(module.Setting) if c.name == dial)
+    for n in range(len(scenes(module, Rules()))):
+        panel = Panel(module, Rules(), tmp_path)
+        for _ in range(n):
+            panel.next()
+        for option in options:
+            panel.set(**{dial: option})
+            answer, asks = panel._answer(), panel._now().asks
+            assert answer.ask in text(panel, "question") or not panel._moved()
+            assert bool(panel.hands.bands) == (answer.key == asks)
+            panel.turn_answer()
+            assert answer.label in text(panel, "tiles")
+            panel.turn_answer()
+
+
 def test_a_caution_that_tells_the_answer_comes_with_it(panel):
     panel.set(spirit=60, ratio=5)
     assert panel.look.caution
@@ -67,11 +85,11 @@ def test_two_pictures_are_drawn_to_one_scale():
         lesson05.look(lesson05.Setting(herb=herb, water=80, ratio=2, spirit=40), Rules()) for herb in (50, 400)
     )
     draw = Pictures("scale")
-    alike = draw.beside(small, small, False)
-    apart, turned = draw.beside(small, large, False), draw.beside(large, small, False)
+    alike = draw.beside(small, small, PAGE)
+    apart, turned = draw.beside(small, large, PAGE), draw.beside(large, small, PAGE)
     assert apart[0] != alike[0]
     assert turned[1] != alike[1]
-    assert draw.beside(small, small, False) == alike, "it is the other one that made the difference"
+    assert draw.beside(small, small, PAGE) == alike, "it is the other one that made the difference"
 
 
 def test_four_large_numbers_are_shown(panel):
@@ -95,8 +113,8 @@ def test_what_is_rounded_up_says_at_least():
 
 
 @pytest.mark.parametrize("units", ["metric", "kitchen"])
-@pytest.mark.parametrize("showing", [False, True], ids=["page", "show view"])
-def test_beside_each_other_each_part_of_a_jar_has_its_name(units, showing):
+@pytest.mark.parametrize("where", [PAGE, SHOW])
+def test_beside_each_other_each_part_of_a_jar_has_its_name(units, where):
     """In every lesson that draws a jar with layers; 80 mL alone would not say whether it is the alcohol."""
     view, jars = View(units), 0
     for number in lessons():
@@ -109,7 +127,7 @@ def test_beside_each_other_each_part_of_a_jar_has_its_name(units, showing):
                 continue
             if "jar that holds, from the bottom" not in look.alt:
                 continue
-            _, b, _ = draw.beside(lesson.look(start, Rules(), view), look, showing)
+            _, b, _ = draw.beside(lesson.look(start, Rules(), view), look, where)
             said = [unescape(t).strip() for t in re.findall(r">([^<]+)</text>", b)]
             assert len(said) >= 3
             assert all(re.match(r"[a-z]{3}", t) for t in said), said

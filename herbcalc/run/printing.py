@@ -1,0 +1,204 @@
+"""Floor 6. `sheets`: draws everybody's sheets and the key, and puts them into files, as pages and as PDFs."""
+
+from __future__ import annotations
+
+import os
+import re
+import tempfile
+import time
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from subprocess import DEVNULL, TimeoutExpired
+
+from herbcalc import homework, place
+from herbcalc.person import class_file, spelling
+from herbcalc.person.writing import write
+from herbcalc.run.children import together
+from herbcalc.run.console import say
+from herbcalc.run.ready import chromium
+from herbcalc.run.typed import Unclear
+from herbcalc.show import sheets
+from herbcalc.units.refusals import OutOfRange
+
+FOLDER = "sheets"  # in the person's folder: the checkout, where the command is typed, is kept clear of what we make
+LONGEST = 300  # seconds that a browser may take for one PDF
+LONG = 30  # letters of a file's name that say which numbers or which questions
+Code = tuple[int, int]  # a lesson, and the number of an item in it
+_CODE = r"([0-9]{1,3})(?:\.([0-9]{1,3}))?"
+_PART = re.compile(f"{_CODE}(?:-{_CODE})?")
+
+
+@dataclass(frozen=True)
+class Wanted:
+    """What was asked for: a class code in its normal form, own numbers, which questions ("5,6.1-6.3"; None where
+    that was not said), whether in large print, and the paper of the PDFs."""
+
+    code: str
+    numbers: Sequence[int]
+    questions: str | None = None
+    large: bool = False
+    paper: str = "A4"
+
+
+class NotPrinted(Exception):
+    """A browser made no PDF; the text is the sentence to print."""
+
+
+def carry_out(wanted: Wanted, to: Path | None = None) -> int:
+    """Make the files in the folder `to` ("sheets" in the person's folder where it is None); give back the exit code.
+
+    Refuses: questions that there are not (Unclear), and a folder that cannot be written to (NotKept).
+    """
+    started, sheet = time.monotonic(), class_file.load()
+    questions = wanted.questions
+    if questions is None:
+        opened = [one for one in homework.LESSONS if sheet.open is None or one in sheet.open]
+        questions = runs(opened or homework.LESSONS)
+    codes = chosen(questions)
+    one = questions.strip().isdigit()
+    of = f"{'questions' if '.' in questions else 'lesson' if one else 'lessons'} {''.join(questions.split())}"
+    say(f"Class {wanted.code}, numbers {runs(wanted.numbers)}, {of}: {len(codes)} questions for each student.")
+    if sheet.code and spelling(sheet.code) != wanted.code:
+        say(f"Your class.toml says class {spelling(sheet.code)}; the figures here are those of class {wanted.code}.")
+    pages = _pages(wanted, codes, of)
+    folder = to or place.folder() / FOLDER
+    written = [_kept(folder / f"{name}.html", page) for name, page in pages.items()]
+    written, complete = _with_pdfs(written, pages, folder, wanted.paper)
+    say(f"\nIn {folder} ({time.monotonic() - started:.0f} seconds):\n" + "\n".join(written))
+    say("\nThe key gives every answer away: it is for you alone.")
+    return 0 if complete else 1
+
+
+def _pages(wanted: Wanted, codes: Sequence[Code], of: str) -> dict[str, str]:
+    """The page of the students and the page of the key, each by the name of its file."""
+    theirs, key = [], []
+    many, told = len(wanted.numbers), time.monotonic()
+    for done, number in enumerate(wanted.numbers, 1):
+        items = [homework.item(*code, wanted.code, number) for code in codes]
+        theirs.append(sheets.sheet(items, wanted.large))
+        key.append(sheets.answers(items))
+        if done == many or time.monotonic() - told > 1:
+            told = time.monotonic()
+            say(f"  {done} of {many} sheets are drawn")
+    name = f"{wanted.code}-{_short(runs(wanted.numbers))}-{_short(of)}"
+    title = f"class {wanted.code}, {of}"
+    return {
+        f"sheets-{name}{'-large-print' if wanted.large else ''}": sheets.students_page(
+            f"Homework, {title}", theirs, wanted.large
+        ),
+        f"key-{name}": sheets.key_page(f"For the teacher: key, {title}", key),
+    }
+
+
+def _kept(path: Path, content: str | bytes) -> str:
+    """Write a file, and give a line that names it. Refuses (NotKept): a folder that cannot be written to."""
+    before = path.exists()
+    write(path, content)
+    return f"  {path.name}{'   (in the place of the one that was there before)' if before else ''}"
+
+
+def _with_pdfs(written: list[str], pages: dict[str, str], folder: Path, paper: str) -> tuple[list[str], bool]:
+    """The lines of all files once the PDFs are there too, and whether all is there that this computer can make."""
+    program = chromium()
+    if not program:
+        say("There is no Chromium or Chrome here, so there are no PDFs. The pages print as well from any browser.")
+        return written, True
+    try:
+        for name, page in pages.items():
+            say(f"  {name}.pdf is being made")
+            written.append(_kept(folder / f"{name}.pdf", pdf(program, sheets.for_paper(page, paper), folder)))
+    except NotPrinted as refusal:
+        say(str(refusal))
+        return written, False
+    return written, True
+
+
+def pdf(program: str, page: str, folder: Path) -> bytes:
+    """The page as a PDF, made by the browser `program`.
+
+    folder: where it may lay what it needs meanwhile; a browser may not be let into the system's own folder for that.
+    Refuses (NotPrinted): a browser that does not start, takes too long or makes none.
+    """
+    instead = (
+        'The page prints as well: open it in any browser, choose Print, and there "Save as PDF" if you want one.'
+    )
+    with tempfile.TemporaryDirectory(prefix="being-printed-", dir=folder, ignore_cleanup_errors=True) as room:
+        source, made = Path(room, "page.html").resolve(), Path(room, "page.pdf").resolve()
+        source.write_text(page, encoding="utf-8")
+        words = [program, "--headless", "--disable-gpu", "--no-first-run", "--no-pdf-header-footer"]
+        words += [f"--user-data-dir={Path(room, 'browser').resolve()}", f"--print-to-pdf={made}", source.as_uri()]
+        if hasattr(os, "geteuid") and os.geteuid() == 0:  # its sandbox does not work for root, and the page is ours
+            words.insert(1, "--no-sandbox")
+        try:
+            with together(words, stdout=DEVNULL, stderr=DEVNULL, stdin=DEVNULL) as child:
+                try:
+                    child.wait(LONGEST)
+                except TimeoutExpired:
+                    child.kill()
+        except OSError as trouble:
+            raise NotPrinted(
+                f"{program} did not start ({trouble.strerror}), so there is no PDF. {instead}"
+            ) from trouble
+        if not made.is_file():
+            raise NotPrinted(f"{program} made no PDF (it ended with {child.returncode}). {instead}")
+        return made.read_bytes()
+
+
+# --- which questions, and how they are named ---------------------------------------------------------------------
+
+
+def chosen(questions: str) -> list[Code]:
+    """The items that "5,6.1-6.3" stands for, lesson by lesson, in the order in which a page shows them.
+
+    Refuses (Unclear): lessons and items that there are not, and what is neither.
+
+    >>> chosen("5.8,5.1-5.3"), len(chosen("4-5"))
+    ([(5, 1), (5, 2), (5, 3), (5, 8)], 16)
+    """
+    wanted: set[Code] = set()
+    for part in "".join(questions.replace("–", "-").split()).strip(",").split(","):
+        wanted |= _between(part)
+    return [code for lesson in homework.LESSONS for n in homework.order(lesson) if (code := (lesson, n)) in wanted]
+
+
+def _between(part: str) -> set[Code]:
+    """The items of one lesson, of one item, or from one to another."""
+    found = _PART.fullmatch(part)
+    if not found or (found[3] and bool(found[2]) != bool(found[4])):
+        raise Unclear(
+            "--questions wants lessons, such as 5 or 4-6, or single questions, such as 5.1-5.4,6.2, and "
+            f'"{part[:60]}" is neither.'
+        )
+    ends = []
+    for lesson, n in (found.group(1, 2), found.group(3, 4) if found[3] else found.group(1, 2)):
+        try:
+            homework.ask(int(lesson), int(n or 1))
+        except OutOfRange as refusal:
+            raise Unclear(str(refusal)) from None
+        ends.append((int(lesson), int(n or 0)))
+    first, last = ends
+    if first > last:
+        raise Unclear(f'"{part}" runs backwards. The smaller one stands first, such as 5.1-5.4.')
+    return {code for code in homework.items() if first <= code <= last or (not last[1] and code[0] == last[0])}
+
+
+def runs(numbers: Iterable[int]) -> str:
+    """Numbers in rising order, those that follow one another taken together.
+
+    >>> runs([1, 2, 3, 5, 8, 9])
+    '1-3,5,8-9'
+    """
+    found: list[list[int]] = []
+    for number in numbers:
+        if found and number == found[-1][-1] + 1:
+            found[-1][1:] = [number]
+        else:
+            found.append([number])
+    return ",".join("-".join(map(str, ends)) for ends in found)
+
+
+def _short(words: str) -> str:
+    """The same as part of a file's name."""
+    name = words.replace(" ", "-").replace(",", "+")
+    return name if len(name) <= LONG else f"{name[:LONG]}-and-more"
