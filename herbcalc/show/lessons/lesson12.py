@@ -202,9 +202,8 @@ def _numbers(it: Mix, floor: float, view: View) -> tuple[Number, ...]:
                "how strong is it?", second),
         Number("Bears decoction", "none", "under your floor alone", unit="mL", key="room", ask=fits)
         if room is None or other is None
-        else Number("Bears decoction", view.safe(room, "mL", "down").partition(" (")[0],
-                    view.pair(room, "mL", "down")[1],  # the other rule's stands in the sentence: two jars need room
-                    room, "mL", "room", fits, other),
+        else Number("Bears decoction", view.safe(room, "mL", "down").partition(" (")[0], "",
+                    room, "mL", "room", fits, other),  # the sentence says it in both ways: two jars need room here
         view.number("herb", "Herb behind it", whole, "g", "how much herb stands behind it?"),
         view.number("lead", f"Herb of the {lead.name} in 100 mL", 100 * lead.herb / it.total, "g",
                     f"how much herb of the {lead.name} stands behind {HUNDRED} of it?"),
