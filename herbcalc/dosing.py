@@ -14,7 +14,7 @@ import numpy as np
 
 from herbcalc.ethanol import STRENGTH
 from herbcalc.ethanol import formula as table
-from herbcalc.units.arrays import UNCOUNTABLE, counted, first_refused, plain
+from herbcalc.units.arrays import plain, whole_times
 from herbcalc.units.guard import RATIO, VOLUME, WEIGHT, Kind, guarded
 from herbcalc.units.refusals import OutOfRange
 from herbcalc.units.registry import Q
@@ -164,11 +164,5 @@ def bottle_days(bottle: Any, per_day: Any) -> Any:
     >>> bottle_days(Q(50, "mL"), Q(3, "mL")), bottle_days(Q(2, "fl_oz"), Q(1, "tsp"))
     (16, 12)
     """
-    with np.errstate(over="ignore"):  # what grows past all counting is refused by name
-        days = np.divide(bottle, per_day)
-    if refused := first_refused(~(days < UNCOUNTABLE)):
-        raise OutOfRange(
-            f"per_day{refused[0]}: at so little a day the bottle outlasts all counting. Was one of the two typed in "
-            "another unit?"
-        )
-    return counted(days, np.floor)
+    why = "at so little a day the bottle outlasts all counting. Was one of the two typed in another unit?"
+    return whole_times(bottle, per_day, np.floor, "per_day", why)

@@ -347,7 +347,7 @@ class Window:
         waits = self.waits(month)
         return (
             f"{named} is outside the usual months for {self.part} ({self.hemisphere}): {months_said(self.months)}, "
-            f"by common practice. That is {waits} month{'' if waits == 1 else 's'} away. Go when {self.sign}."
+            f"by common practice. That is {so_many(waits, 'month')} away. Go when {self.sign}."
         )
 
 

@@ -16,7 +16,7 @@ import numpy as np
 
 from herbcalc.ethanol import STRENGTH
 from herbcalc.menstruum.ways_out import WayOut, vol, wet_share
-from herbcalc.units.arrays import UNCOUNTABLE, above, at_most, counted, first_refused, plain
+from herbcalc.units.arrays import above, at_most, first_refused, plain, whole_times
 from herbcalc.units.guard import SHARE, VOLUME, WATER, WEIGHT, Kind, guarded
 from herbcalc.units.refusals import Impossible, OutOfRange, one_of
 from herbcalc.units.registry import Q
@@ -432,14 +432,8 @@ def whole_tins(volume: Any, tin: Any) -> Any:
     >>> whole_tins(Q(264, "mL"), Q(30, "mL")), whole_tins(Q(300, "mL"), Q(30, "mL"))
     (8, 10)
     """
-    with np.errstate(over="ignore"):  # what grows past all counting is refused by name
-        tins = np.divide(volume, tin)
-    if refused := first_refused(~(tins < UNCOUNTABLE)):
-        raise OutOfRange(
-            f"tin{refused[0]}: so small a tin is filled more often than can be counted. Was one of the two typed in "
-            "another unit?"
-        )
-    return counted(tins, np.floor)
+    why = "so small a tin is filled more often than can be counted. Was one of the two typed in another unit?"
+    return whole_times(volume, tin, np.floor, "tin", why)
 
 
 # --- the yardstick under glycerin, honey and sugar -----------------------------------------------------------------

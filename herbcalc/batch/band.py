@@ -93,7 +93,7 @@ def _sentence(what: str, found: Range, say: Callable[[float], str], wide: Callab
     )
 
 
-def band(making: Making, found: Figures, each: float, readings: Readings) -> Band:
+def band(making: Making, found: Figures, readings: Readings) -> Band:
     """What `Batch.band` holds. Walked as it is made: the basket is weighed, dried herb is weighed again, and the jug
     is filled to the ratio on the weight that the scale showed."""
     dried = making.state == "dried"
@@ -117,10 +117,10 @@ def band(making: Making, found: Figures, each: float, readings: Readings) -> Ban
     def jar(fresh: Any, water: Any, jug: Any, again: Any, left: Any) -> tuple[Any, Any, Any]:
         """Herb in the jar as it really is, its water, and what is really poured on it."""
         if not dried:
-            return fresh, water, each * found.fresh * jug
+            return fresh, water, found.each * found.fresh * jug
         to = np.minimum(left, water)  # a plant drier than that stays as it is
         herb = moisture.dried_weight.plain(fresh, water, to)
-        return herb, to, each * np.maximum(herb + again, 0.0) * jug
+        return herb, to, found.each * np.maximum(herb + again, 0.0) * jug
 
     def finished(retained: Any, **drawn: Any) -> Any:
         herb, water, poured = jar(**drawn)

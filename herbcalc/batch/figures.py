@@ -41,6 +41,11 @@ class Figures(NamedTuple):
     measured: float
     share: float
 
+    @property
+    def each(self) -> float:
+        """Menstruum for each gram as it goes in, mL/g."""
+        return self.menstruum / self.herb
+
 
 def dried_to(making: Making) -> float:
     """Moisture at which the herb counts as dry: that of the trade, or its own where it is drier to begin with."""
@@ -173,8 +178,8 @@ def stand_plan(making: Making, fresh: float) -> harvest.Plan | None:
     """The basket held against the stand; None where no stand was counted."""
     if making.bare["stand"] is None:
         return None
-    share = 1.0 if making.bare["share"] is None else making.number("share")
-    return harvest.plan(give(fresh, "g"), give(making.number("per_plant"), "g"), making.number("stand"), share)
+    per_plant = give(making.number("per_plant"), "g")
+    return harvest.plan(give(fresh, "g"), per_plant, making.number("stand"), making.of_stand)
 
 
 def _keep_within_the_stand(order: Order, found: Figures) -> None:

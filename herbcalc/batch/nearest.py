@@ -63,34 +63,31 @@ def _search(order: Order) -> list[Order]:
     """One change against what stops it, and where none will do, one more; every order is tried once."""
     found: list[Order] = []
     tried = [order]
-    row = [order]
+    row = [(order, cause)] if (cause := _stopped_by(order)) else []
     for _ in range(CHANGES):
-        later: list[Order] = []
-        for one in row:
-            for other in _changes(one):
-                if other not in tried:
-                    tried.append(other)
-                    (later if _stops(other) else found).append(other)
+        later: list[tuple[Order, str]] = []
+        for one, why in row:
+            for other in _AGAINST[why](one):
+                if other in tried:
+                    continue
+                tried.append(other)
+                if cause := _stopped_by(other):
+                    later.append((other, cause))
+                else:
+                    found.append(other)
         if found:
             break
         row = later
     return found[:MOST_WAYS]
 
 
-def _stops(order: Order) -> bool:
-    try:
-        back(order)
-    except Stopped:
-        return True
-    return False
-
-
-def _changes(order: Order) -> Iterator[Order]:
-    """Each single change that goes against what stops this order."""
+def _stopped_by(order: Order) -> str:
+    """What stops this order, as in `Stopped`; "" where nothing does."""
     try:
         back(order)
     except Stopped as refusal:
-        yield from _AGAINST[refusal.cause](order)
+        return refusal.cause
+    return ""
 
 
 def _against_fresh_drip(order: Order) -> Iterator[Order]:
@@ -128,7 +125,7 @@ def _against_the_floor(order: Order) -> Iterator[Order]:
 
 def _against_the_stand(order: Order) -> Iterator[Order]:
     stand, per_plant = order.number("stand"), order.number("per_plant")
-    share = 1.0 if order.bare["share"] is None else order.number("share")
+    share = order.of_stand
     basket = float(harvest.largest_batch.plain(stand, share, per_plant))
     if basket > 0.0:
         bottles = counted(forward(Basket(fresh=give(basket, "g"), **order.shared)).bottles, np.floor)

@@ -87,6 +87,11 @@ class Making:
         """All but how much: what the other end of the walk takes over."""
         return {part.name: getattr(self, part.name) for part in fields(Making) if part.init}
 
+    @property
+    def of_stand(self) -> float:
+        """Part of the stand that may be taken, plain; all of it where no share was named, as in a garden."""
+        return 1.0 if self.bare["share"] is None else self.number("share")
+
     def number(self, name: str) -> float:
         """One amount as a bare number: g, mL, mL/g, percent_vol, percent_wb or plain."""
         number = self.bare[name]

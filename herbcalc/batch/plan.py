@@ -47,9 +47,9 @@ class _Side(NamedTuple):
     text: str
 
 
-def plan(making: Making, found: Figures, each: float) -> list[Line]:
+def plan(making: Making, found: Figures) -> list[Line]:
     """The lines of `Batch.plan`, in the order of the walk."""
-    return [_both(*pair) for pair in zip(*(_one(making, found, each, side) for side in (0, 1)), strict=True)]
+    return [_both(*pair) for pair in zip(*(_one(making, found, side) for side in (0, 1)), strict=True)]
 
 
 def _both(metric: _Side, kitchen: _Side) -> Line:
@@ -62,7 +62,7 @@ def _both(metric: _Side, kitchen: _Side) -> Line:
     return Line(metric.what, metric.must, metric.number, kitchen.number, text)
 
 
-def _one(making: Making, found: Figures, each: float, side: int) -> list[_Side]:
+def _one(making: Making, found: Figures, side: int) -> list[_Side]:
     """The plan in one system of units; `side` is 0 for metric, 1 for the kitchen's."""
     herb, herb_said = _printed(found.herb, "g", True, side)
     fresh, fresh_said = herb, herb_said
@@ -86,7 +86,7 @@ def _one(making: Making, found: Figures, each: float, side: int) -> list[_Side]:
         lines.append(_Side("weight of the dry tray", False, *_printed(_dry(making, fresh), "g", False, side)))
         lines.append(_Side("dried herb", True, herb, herb_said))
     fills = found.finished + kept_each(making) * herb
-    lines.append(_Side("menstruum", True, *_printed(max(each * herb, fills), "mL", True, side)))
+    lines.append(_Side("menstruum", True, *_printed(max(found.each * herb, fills), "mL", True, side)))
     lines.append(_count("bottles", False, counted(found.bottles, np.floor)))
     claimed = float(np.floor(min(found.strength, found.measured) + 1e-9))
     return [*lines, _Side("strength to claim", False, claimed, said(claimed, "percent_vol"))]

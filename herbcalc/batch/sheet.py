@@ -65,8 +65,7 @@ def sheet(
 
 def sums(order: Order, found: Figures) -> list[str]:
     """Each step of the walk back as one line, worked."""
-    each = found.menstruum / found.herb
-    keeps, bottle = kept_each(order), said(order.number("bottle"), "mL")
+    each, keeps, bottle = found.each, kept_each(order), said(order.number("bottle"), "mL")
     lines = []
     if order.convention != "added":
         lines.append(

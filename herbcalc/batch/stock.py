@@ -7,7 +7,7 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from herbcalc.maceration import herb_for, menstruum_for
-from herbcalc.units.arrays import UNCOUNTABLE, counted, first_refused, plain
+from herbcalc.units.arrays import first_refused, plain, whole_times
 from herbcalc.units.guard import NUMBER, RATIO, RETAINED, SHARE, VOLUME, give, guarded
 from herbcalc.units.refusals import OutOfRange
 from herbcalc.units.registry import Q
@@ -38,14 +38,8 @@ def packs_to_buy(need: Any, pack: Any, there: Any = NOTHING) -> Any:
     >>> packs_to_buy(Q(1697, "mL"), Q(750, "mL")), packs_to_buy(Q(1697, "mL"), Q(750, "mL"), Q(250, "mL"))
     (3, 2)
     """
-    with np.errstate(over="ignore"):  # what grows past all counting is refused by name
-        packs = np.divide(np.maximum(need - there, 0.0), pack)
-    if refused := first_refused(~(packs < UNCOUNTABLE)):
-        raise OutOfRange(
-            f"pack{refused[0]}: with so small a pack there is no end to the counting. Was one of the two typed in "
-            "another unit?"
-        )
-    return counted(packs, np.ceil)
+    why = "with so small a pack there is no end to the counting. Was one of the two typed in another unit?"
+    return whole_times(np.maximum(need - there, 0.0), pack, np.ceil, "pack", why)
 
 
 @guarded(
@@ -115,11 +109,5 @@ def students_served(menstruum: Any, each: Any, ratio: Any, retained: Any, spare:
     23
     """
     for_one = menstruum_for.plain(herb_for.plain(each, ratio, retained), ratio) * (1.0 + spare)
-    with np.errstate(over="ignore"):  # what grows past all counting is refused by name
-        many = np.divide(menstruum, for_one)
-    if refused := first_refused(~(many < UNCOUNTABLE)):
-        raise OutOfRange(
-            f"each{refused[0]}: with so little for everyone there is no end to the counting. Was one of the amounts "
-            "typed in another unit?"
-        )
-    return counted(many, np.floor)
+    why = "with so little for everyone there is no end to the counting. Was one of the amounts typed in another unit?"
+    return whole_times(menstruum, for_one, np.floor, "each", why)

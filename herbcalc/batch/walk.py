@@ -125,7 +125,7 @@ class Batch:
         >>> round(sure.finished.low, -1), round(sure.finished.high, -1), sure.sharpen
         (370.0, 640.0, 'a larger moisture sample')
         """
-        return band(self.order, self._found, self._found.menstruum / self._found.herb, self.readings)
+        return band(self.order, self._found, self.readings)
 
     @functools.cached_property
     def plan(self) -> list[Line]:
@@ -136,7 +136,7 @@ class Batch:
         >>> [line.text for line in walk_back(Order(10, Q(50, "mL"))).plan][:2]
         ['644 g (1 lb 7 3/4 oz)', '143 g (5 1/4 oz)']
         """
-        return plan(self.order, self._found, self._found.menstruum / self._found.herb)
+        return plan(self.order, self._found)
 
     def calendar(
         self, day: Any, of: str = "gather", part: str | None = None, hemisphere: str = "north"

@@ -389,6 +389,12 @@ def dial(
     return field(default=default, metadata=facts)
 
 
+def marc_keeps(*stops: float | str, label: str = "The marc keeps") -> Any:
+    """The dial of what the marc keeps, with a button for each house rule of it; `stops` come before those."""
+    house = ("retained_by_hand", "retained", "retained_pressed")
+    return dial(1.5, "kept", low=0.1, high=5, step=0.05, label=label, batch="retained", stops=(*stops, *house))
+
+
 def pick(default: Any, options: Sequence[str] | Mapping[Any, str], *, label: str, batch: str = "") -> Any:
     """A field of a Setting that is one of a few named choices; `options` are names, or values with their names."""
     named = dict(options) if isinstance(options, Mapping) else {name: name for name in options}

@@ -31,6 +31,7 @@ from typing import Any
 from herbcalc.rules import Rules
 from herbcalc.show.look import COUNTED, Number, View, as_setting, controls, key_of
 from herbcalc.units import Q, spoken
+from herbcalc.units.saying import so_many
 from herbcalc.units.words import has_twin
 
 INVENTED = " (invented)"
@@ -168,15 +169,9 @@ def _whole_ones(low: float, high: float, things: str) -> str:
         return f"{math.ceil(low)} {things} or more"
     last = math.ceil(high) - 1
     if low == -math.inf:
-        return f"{last} {_named(last, things)} or fewer" if last else "none"
+        return f"{so_many(last, things.removesuffix('s'))} or fewer" if last else "none"
     first = math.ceil(low)
-    if first < last:
-        return f"{first} to {last} {things}"
-    return f"{last} {_named(last, things)}"
-
-
-def _named(number: int, things: str) -> str:
-    return things.removesuffix("s") if number == 1 else things
+    return f"{first} to {last} {things}" if first < last else so_many(last, things.removesuffix("s"))
 
 
 def edge_said(edge: float, unit: str, system: str = "metric") -> str:

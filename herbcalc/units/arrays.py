@@ -12,6 +12,7 @@ from typing import Any
 import numpy as np
 
 from herbcalc.units.constants import SLACK
+from herbcalc.units.refusals import OutOfRange
 
 _CLOSE = 1e-8  # a Newton step shorter than this leaves an error of its square, far below rounding
 
@@ -89,6 +90,23 @@ def counted(number: Any, way: Any) -> Any:
     # However large the count, the slack stays a hair.
     found = np.where(np.abs(number - near) <= np.minimum(slack(near), 1e-6), near, way(number)).astype(np.int64)
     return found if found.ndim else int(found)
+
+
+def whole_times(amount: Any, each: Any, way: Any, what: str, why: str) -> Any:
+    """How many whole times `each` goes into an amount, rounded one way as in `counted`.
+
+    what, why  the name of the argument that is to blame, and the sentence, where there is no end to the counting
+
+    Result: an int, or an array of them. Refuses (OutOfRange): `UNCOUNTABLE` and more.
+
+    >>> [whole_times(100.0, 30.0, way, "tin", "so small a tin") for way in (np.floor, np.ceil)]
+    [3, 4]
+    """
+    with np.errstate(over="ignore"):  # what grows past all counting is refused by name
+        number = np.divide(amount, each)
+    if refused := first_refused(~(number < UNCOUNTABLE)):
+        raise OutOfRange(f"{what}{refused[0]}: {why}")
+    return counted(number, way)
 
 
 def first_refused(bad: Any, *numbers: Any) -> tuple[str, list[float]] | None:

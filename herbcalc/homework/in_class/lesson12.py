@@ -78,8 +78,7 @@ GAPS = (
     gap(
         "Remember, 3",
         "{m} of fresh leaf, {w} water, goes into {V} of {a}. How strong does the jar end? Count 1 g (1/28 oz) of "
-        "plant "
-        "water as 1 mL.",
+        "plant water as 1 mL.",
         fixed(m=(100, "g"), w=(80, "percent_wb"), V=(200, "mL"), a=(75.5, "percent_vol")),
         STRENGTH,
         ways.ends_at,
@@ -115,8 +114,7 @@ GAPS = (
     gap(
         "Alone: three counts",
         "A measure of {v} was filled three times from one dropper, with {c1}, {c2} and {c3} drops. How many drops "
-        "make "
-        "1 mL (1/5 tsp, about 1/28 oz of water)?",
+        "make 1 mL (1/5 tsp, about 1/28 oz of water)?",
         fixed(v=(5, "mL"), c1=(181, ""), c2=(190, ""), c3=(184, "")),
         DROPS_TO_THE_ML,
         lambda f: (f.c1 + f.c2 + f.c3) / 3 / f.v,

@@ -31,9 +31,8 @@ from herbcalc.units import Q
 
 _TOLD = (
     "In the story, which is invented and no advice, somebody types what their teacher told them: {dr} drops each "
-    "time, "
-    "{x} times a day. (In pregnancy or nursing, for a child, with liver trouble, before surgery, in recovery, or "
-    "with any medicine, ask a qualified person first.)"
+    "time, {x} times a day. (In pregnancy or nursing, for a child, with liver trouble, before surgery, in recovery, "
+    "or with any medicine, ask a qualified person first.)"
 )
 _FINISHED = "The ratio is mL of finished tincture for each g of herb."
 _A_DAY = replace(WEIGHT, drop=r"\s*(?:/|\b(?:a|per|each|every|in a|behind a)\b)\s*day\b\.?")
@@ -444,8 +443,7 @@ ITEMS = (
         5,
         "sum",
         f"A calendula tincture of {{p}} runs {{n}}. {_TOLD} How many g of alcohol are in it each time? Pure alcohol "
-        "weighs "
-        f"{_ML:g} g for each mL (about {_ML * 1.0432:.2f} oz for each fl oz). {METRIC}",
+        f"weighs {_ML:g} g for each mL (about {_ML * 1.0432:.2f} oz for each fl oz). {METRIC}",
         (
             one_of("p", "percent_vol", 40, 45, 50, 55, 60, 65, 70),
             grid("n", "1/mL", 30, 45),
@@ -534,10 +532,9 @@ ITEMS = (
         7,
         "find the slip",
         "A batch sheet (invented) says: {sheet}. Eight lines of its label stand below, and three of them do not fit "
-        "the "
-        "sheet, or do not belong on a label. Which three? (Afterwards write one of them as it should be.) The ratio "
-        "counts "
-        "mL of menstruum added for each g as weighed; 1 g of plant water counts as 1 mL (1 oz as about 1 fl oz).",
+        "the sheet, or do not belong on a label. Which three? (Afterwards write one of them as it should be.) The "
+        "ratio counts mL of menstruum added for each g as weighed; 1 g of plant water counts as 1 mL "
+        "(1 oz as about 1 fl oz).",
         (
             grid("m", "g", 100, 200, 10),
             grid("w", "percent_wb", 75, 84),

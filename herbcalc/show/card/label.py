@@ -15,6 +15,7 @@ from typing import Any
 import ipywidgets as w
 
 from herbcalc.batch.label import AMOUNT, FIELDS, KEEPING, KIND, NO_AMOUNT, STATES, Label
+from herbcalc.batch.label import check as before_the_bottle
 from herbcalc.harvest import MONTHS
 from herbcalc.maceration.ratios import CONVENTIONS, Ratio
 from herbcalc.rules import Rules
@@ -24,6 +25,7 @@ from herbcalc.show.panel.dials import WHO_TELLS
 from herbcalc.show.stored import Stored
 from herbcalc.units import Q, amount
 from herbcalc.units.refusals import OutOfRange, WrongUnit
+from herbcalc.units.saying import so_many
 
 TITLE = "Your label"
 INVENTED = (
@@ -113,14 +115,10 @@ class LabelCard(Stored, w.VBox):
         if not any(place.value.strip() for place in self.places.values()):
             self.said.value = paper.told([BARE])
             return
-        left = [*label.promises(), *label.at_odds(Q(self.rules.floor, "percent_vol")), *label.lacks()]
+        left = before_the_bottle(label, Q(self.rules.floor, "percent_vol"))
         heads = [head for head, _ in unread]
         lines = [words for _, words in unread] + [one for one in left if one.partition(":")[0] not in heads]
-        first = (
-            READY
-            if not lines
-            else f"{len(lines)} thing{'' if len(lines) == 1 else 's'} before it goes on the bottle:"
-        )
+        first = f"{so_many(len(lines), 'thing')} before it goes on the bottle:" if lines else READY
         told = paper.told([first], lines)
         told += paper.listed("So it stands now:", [f"{head}: {text}" for head, text in label.lines()])
         self.said.value = told + ("" if label.amount else paper.quiet(NO_AMOUNT))

@@ -17,7 +17,7 @@ from herbcalc.show.draw.board import Board
 from herbcalc.show.draw.kinds import comparable
 from herbcalc.show.draw.shapes import Chart, Part, Place, jar, rows, stack
 from herbcalc.show.lessons.lesson05 import reaches, second_said, verdict
-from herbcalc.show.look import MOST_HERB, Look, Number, View, dial, pick
+from herbcalc.show.look import MOST_HERB, Look, Number, View, dial, marc_keeps, pick
 from herbcalc.show.words import DRAINED, apart, days, one_to, percent, vol, whence
 from herbcalc.units import Q
 from herbcalc.units.constants import SLACK
@@ -51,16 +51,7 @@ LOTS = 3
 class Setting:
     """A soak. Herb in g, ratio in mL for each g as weighed, kept in mL for each g of dry plant, waiting in days."""
 
-    kept: float = dial(
-        1.5,
-        "kept",
-        low=0.1,
-        high=5,
-        step=0.05,
-        label="The marc keeps",
-        batch="retained",
-        stops=(DRAINED, "retained_by_hand", "retained", "retained_pressed"),
-    )
+    kept: float = marc_keeps(DRAINED)
     days: float = dial(14, "day", low=0, high=56, step=0.5, label="Waiting", stops=(3, 6, 14, 28))
     herb: float = dial(100, "g", low=20, high=500, step=5, label="Herb", batch="herb", most=MOST_HERB)
     ratio: float = dial(5, "mL/g", low=0.5, high=10, step=0.1, label="Spirit", batch="ratio")

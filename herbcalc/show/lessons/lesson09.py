@@ -14,7 +14,7 @@ from herbcalc.show.draw.kinds import comparable
 from herbcalc.show.draw.shapes import Chart, Part, Place, rows, stack
 from herbcalc.show.lessons.lesson07 import HALF
 from herbcalc.show.lessons.lesson08 import BEDS, DRAWS, ENOUGH, TOLD, drawn, keeps, whole_time
-from herbcalc.show.look import MOST_HERB, MOST_LIQUID, Look, Number, View, dial, pick
+from herbcalc.show.look import MOST_HERB, MOST_LIQUID, Look, Number, View, dial, marc_keeps, pick
 from herbcalc.show.words import DRAINED, percent, whence
 from herbcalc.units import Q
 from herbcalc.units.constants import SLACK
@@ -51,16 +51,7 @@ class Setting:
     bottled: float = dial(500, "mL", low=50, high=4000, step=10, label="Wanted in the bottle", most=MOST_LIQUID)
     menstruum: float = dial(650, "mL", low=50, high=4000, step=10, label="Menstruum for each way", most=MOST_LIQUID)
     ratio: float = dial(5, "mL/g", low=1, high=10, step=0.1, label="Ratio", batch="ratio")
-    pressed: float = dial(
-        1.5,
-        "kept",
-        low=0.1,
-        high=5,
-        step=0.05,
-        label="The marc of a soak keeps",
-        batch="retained",
-        stops=("retained_by_hand", "retained", "retained_pressed"),
-    )
+    pressed: float = marc_keeps(label="The marc of a soak keeps")
     dripped: float = dial(
         DRAINED,
         "kept",

@@ -19,7 +19,7 @@ from herbcalc.show.draw.shapes import Chart, Part, Place, rows, stack
 from herbcalc.show.look import Look, Number, View, dial, pick, told
 from herbcalc.show.words import marks, one_to, percent
 from herbcalc.units import Q
-from herbcalc.units.saying import said
+from herbcalc.units.saying import said, so_many
 
 LESSON = 12
 PART = "drops"
@@ -187,9 +187,8 @@ def _taken(s: Setting, it: Drops, rules: Rules, view: View) -> str:
         return f"{each} How many times a day is not typed yet."
     return (
         f"{each} In a day that is {view.say(it.day or 0.0, 'mL')}, with {view.say(it.herb_day or 0.0, 'g')} of herb "
-        "behind "
-        f"it and {view.say(it.alcohol_day, 'g')} of alcohol, {_drinks(it.alcohol_day, rules)}. The bottle lasts "
-        f"{_days(it.days)}, rounded down."
+        f"behind it and {view.say(it.alcohol_day, 'g')} of alcohol, {_drinks(it.alcohol_day, rules)}. The bottle "
+        f"lasts {_days(it.days)}, rounded down."
     )
 
 
@@ -201,7 +200,7 @@ def _drinks(alcohol: float, rules: Rules) -> str:
 def _days(days: int) -> str:
     if days == 0:
         return "less than one whole day"
-    return f"{days:,} whole day{'' if days == 1 else 's'}"
+    return so_many(days, "whole day")
 
 
 def _numbers(it: Drops, rules: Rules, view: View) -> tuple[Number, ...]:

@@ -11,7 +11,7 @@ from herbcalc.rules import Rules
 from herbcalc.show.cautions import FOOD_GRADE, caution, stored
 from herbcalc.show.draw.board import Board
 from herbcalc.show.draw.shapes import Chart, Part, Place, rows, stack
-from herbcalc.show.look import Look, Number, View, dial
+from herbcalc.show.look import Look, Number, View, dial, marc_keeps
 from herbcalc.show.words import marks, whence
 from herbcalc.units import Q
 from herbcalc.units.constants import SLACK
@@ -32,16 +32,7 @@ class Setting:
     students: float = dial(18, "", low=1, high=40, step=1, label="Students", most=200)
     each: float = dial(60, "mL", low=10, high=250, step=5, label="Each takes home", most=1000)
     ratio: float = dial(5, "mL/g", low=2, high=10, step=0.1, label="Ratio", batch="ratio")
-    retained: float = dial(
-        1.5,
-        "kept",
-        low=0.1,
-        high=5,
-        step=0.05,
-        label="The marc keeps",
-        batch="retained",
-        stops=("retained_by_hand", "retained", "retained_pressed"),
-    )
+    retained: float = marc_keeps()
     spare: float = dial(0.1, "share", low=0, high=0.5, step=0.01, label="Kept spare", stops=("spare",))
     pack: float = dial(
         750, "mL", low=200, high=2000, step=10, label="One bottle of spirit", stops=(375, 750, 1000, 1750), most=20000

@@ -12,7 +12,7 @@ from herbcalc.show.cautions import FOOD_GRADE, SELLING, caution, stored
 from herbcalc.show.draw.board import Board
 from herbcalc.show.draw.shapes import Chart, Part, Place, jar
 from herbcalc.show.lessons.lesson13 import bottles
-from herbcalc.show.look import MOST_HERB, Look, Number, View, dial
+from herbcalc.show.look import MOST_HERB, Look, Number, View, dial, marc_keeps
 from herbcalc.show.words import marks, whence
 from herbcalc.units import Q
 from herbcalc.units.arrays import counted
@@ -44,16 +44,7 @@ class Setting:
     herb: float = dial(100, "g", low=20, high=1000, step=10, label="Dried herb", batch="herb", most=MOST_HERB)
     herb_price: float = dial(8, "money", low=0, high=50, step=0.5, label=f"Price of {GRAMS} of herb")
     ratio: float = dial(5, "mL/g", low=2, high=10, step=0.1, label="Ratio", batch="ratio")
-    retained: float = dial(
-        1.5,
-        "kept",
-        low=0.1,
-        high=5,
-        step=0.05,
-        label="The marc keeps",
-        batch="retained",
-        stops=("retained_by_hand", "retained", "retained_pressed"),
-    )
+    retained: float = marc_keeps()
     filled: float = dial(60, "mL", low=10, high=500, step=5, label="One bottle of tincture", stops=(30, 60, 120))
     glass: float = dial(1.2, "money", low=0, high=10, step=0.1, label="Price of an empty one")
 
