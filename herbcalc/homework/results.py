@@ -219,7 +219,10 @@ def append(path: str | os.PathLike[str], answer: Answer) -> None:
 
 def _open(file: Path, how: str) -> BinaryIO:
     """The file: "a+b" to add at its end, whoever else adds to it, "rb" to read. A browser writes the first back."""
-    return file.open(how, buffering=0)  # type: ignore[return-value]
+    try:
+        return file.open(how, buffering=0)  # type: ignore[return-value]
+    except FileExistsError:  # on the site's drive: another page made it in this very moment, so now it is there
+        return file.open(how, buffering=0)  # type: ignore[return-value]
 
 
 def _too_large(file: Path) -> bool:

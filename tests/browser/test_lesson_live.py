@@ -11,6 +11,7 @@ import re
 from pathlib import Path
 
 import pytest
+from driver import IDLE
 from playwright.sync_api import Locator, expect
 
 from herbcalc import homework
@@ -45,6 +46,7 @@ def test_opens_ready_and_gives_nothing_away(lesson):
     assert picture.evaluate("image => image.complete && image.naturalWidth > 100")
     expect(stored.get_by_text("How strong does it end?").first).to_be_visible()
     assert "29.1" not in stored.inner_text()
+    opened.page.locator(IDLE).first.wait_for(state="attached")  # no kernel is left behind half started
 
 
 def test_a_slider_moved_by_keyboard_changes_picture_and_sentence(live):

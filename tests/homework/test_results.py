@@ -1,5 +1,6 @@
 """The result file: one line for each answer, whole under any ending, and read as data only."""
 
+import errno
 import json
 import os
 import signal
@@ -333,6 +334,20 @@ def test_windows_at_once_lose_no_answer(file, windows, each, first):
     assert notes == []
     numbers = sorted(int(answer.typed.split()[0]) for answer in answers)
     assert numbers == sorted(told) == [1000 * one + n for one in range(windows) for n in range(each)]
+
+
+def test_a_file_that_another_page_makes_meanwhile_is_added_to(file, monkeypatch):
+    """Two pages of the site begin one file at the same moment: the drive tells the later one that it is there."""
+    opened, late = Path.open, iter([FileExistsError(errno.EEXIST, "File exists")])
+
+    def of_a_drive(self, *how, **more):
+        if trouble := next(late, None):
+            raise trouble
+        return opened(self, *how, **more)
+
+    monkeypatch.setattr(Path, "open", of_a_drive)
+    _add(file, "28.6 % vol")
+    assert [answer.typed for answer in results.read(file)[0]] == ["28.6 % vol"]
 
 
 def test_tabs_that_do_not_look_again_would_lose_answers(file):
