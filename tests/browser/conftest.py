@@ -196,9 +196,12 @@ def lesson(page: Page, workbook: Workbook, axe: str) -> Lesson:
     return Lesson(page, workbook.root, workbook.token, axe)
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="module")
 def shelf(chromium: Browser) -> Iterator[dict[str, Lesson]]:
-    """The notebooks that tests share, each in a page of its own."""
+    """The notebooks that the tests of a file share, each in a page of its own.
+
+    Of a file and no longer: two pages of one notebook share its kernel, and neither can be relied on then.
+    """
     lent: dict[str, Lesson] = {}
     yield lent
     for lesson in lent.values():

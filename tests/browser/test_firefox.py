@@ -111,9 +111,12 @@ def test_a_lesson_by_keyboard(opened: firefox.Firefox) -> None:
     fox.press("ArrowLeft", "ArrowLeft", "ArrowUp")
     fox.wait(f"() => ({SAID})().includes('74 % water')")
     fox.wait(TO_THE_END)  # what is far below is drawn when it comes near, or when the page finds the time
+    fox.evaluate("node => node.scrollIntoView({behavior: 'instant', block: 'center'})", water)
     fox.wait(IDLE)
-    fox.press("ArrowLeft", "ArrowLeft", "ArrowDown", "ArrowLeft")
-    fox.wait(f"() => ({SAID})().includes('70 % water')")
+    # One by one: of keys some milliseconds apart a busy Firefox now and then loses a step; where, is not known yet.
+    for key, stands in zip(("ArrowLeft", "ArrowLeft", "ArrowDown", "ArrowLeft"), (73, 72, 71, 70), strict=True):
+        fox.press(key)
+        fox.wait(f"() => ({SAID})().includes('{stands} % water')")
     assert fox.evaluate(VALUE, water) == ["70.0", True]
     assert not fox.evaluate("() => document.querySelector('.jp-FileBrowser').getClientRects().length"), (
         "closed at start"

@@ -119,7 +119,12 @@ class Evening:
         return self.below(source).get_by_role("alert").filter(has_text="Your kept answers come back")
 
     def outputs(self) -> int:
-        return self.page.locator(f"{NOTEBOOK} .jp-OutputArea-output").count()
+        """How many there are, once no more are being drawn: JupyterLab draws what is far below when it has time."""
+        found, before = self.page.locator(f"{NOTEBOOK} .jp-OutputArea-output"), -1
+        while (count := found.count()) != before:
+            before = count
+            self.page.wait_for_timeout(500)
+        return count
 
     def text(self, words: str) -> Locator:
         return self.page.locator(f"{NOTEBOOK} .jp-MarkdownCell").filter(has_text=words).first

@@ -61,6 +61,14 @@ def phone(chromium: Browser) -> Iterator[Page]:
     context.close()
 
 
+def at_rest(panel: Locator) -> None:
+    """Wait until nothing moves on it any more, as a person does before a tap: what follows a drag comes late."""
+    seen, before = panel.inner_html(), ""
+    while seen != before:
+        panel.page.wait_for_timeout(500)
+        seen, before = panel.inner_html(), seen
+
+
 def drag(page: Page, handle: Locator, by: float) -> None:
     """A thumb laid on a handle and moved sideways."""
     handle.scroll_into_view_if_needed()
@@ -101,8 +109,12 @@ def test_an_evening_on_a_phone(phone: Page, workbook: Workbook) -> None:
     words = phone.evaluate(WORDS)
     assert len(words) > 8, words
     assert words[0][0] > SMALLEST, words
+    at_rest(panel)
     panel.get_by_role("button", name="Pin this as A").tap()  # A above B
+    expect(panel.get_by_role("button", name="Let A go")).to_be_visible()
     panel.get_by_role("button", name="Next").tap()
+    expect(panel.locator(".herb-picture text").filter(has_text="?").first).to_be_visible()
+    at_rest(panel)
     panel.get_by_role("button", name="Show me").tap()
     expect(panel.get_by_text("A dashed, B drawn")).to_be_visible()
     live.picture(PICTURES / "beside.png")
