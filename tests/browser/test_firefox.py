@@ -8,7 +8,9 @@ from pathlib import Path
 
 import firefox
 import pytest
-from conftest import Workbook, missing
+from conftest import missing, started
+
+from herbcalc import person
 
 LESSON = "workbook/05_plant_water.ipynb"
 IDLE = """() => document.querySelector('.jp-Notebook-ExecutionIndicator[data-status="idle"]')"""
@@ -54,6 +56,15 @@ LATE = """async () => {
 }"""
 
 
+# What the page looks like, for whom a test failed.
+STATE = """() => ({
+    kernel: [...document.querySelectorAll('.jp-Notebook-ExecutionIndicator')].map(one => one.dataset.status),
+    waking: [...document.querySelectorAll('.herb-waking')].map(one => one.textContent),
+    boxes: [...document.querySelectorAll('.jp-Dialog')].map(one => one.textContent),
+    prompts: [...document.querySelectorAll('.jp-InputPrompt')].map(one => one.textContent).join(''),
+    outputs: [...document.querySelectorAll('.jp-OutputArea-output')].slice(0, 3).map(one => one.textContent.slice(0, 99)),
+    focus: document.activeElement?.outerHTML.slice(0, 200),
+})"""
 BEGUN = "() => document.querySelector('.jp-Notebook').textContent.includes('Lesson 5 is ready')"
 TO_THE_END = """() => {
     const outer = document.querySelector('.jp-WindowedPanel-outer')
@@ -63,12 +74,15 @@ TO_THE_END = """() => {
 
 
 @pytest.fixture
-def opened(workbook: Workbook, tmp_path: Path) -> Iterator[firefox.Firefox]:
-    """Lesson 5 in a Firefox."""
+def opened(tmp_path: Path) -> Iterator[firefox.Firefox]:
+    """Lesson 5 in a Firefox, of a workbook of its own: no kernel that a test before has left."""
     if not firefox.program():
         missing("no Firefox was found")
-    with firefox.opened(tmp_path, f"{workbook.root}/lab/tree/{LESSON}?token={workbook.token}") as fox:
-        yield fox
+    person.save_me("practice", 1, tmp_path / "home")
+    with started(tmp_path) as workbook:
+        address = f"{workbook.root}/lab/tree/{LESSON}?token={workbook.token}"
+        with firefox.opened(tmp_path / "firefox", address) as fox:
+            yield fox
 
 
 def run_all(fox: firefox.Firefox) -> None:
@@ -79,7 +93,7 @@ def run_all(fox: firefox.Firefox) -> None:
         with suppress(AssertionError):
             fox.wait(BEGUN, patience=30)
             return
-    raise AssertionError("Run All Cells was chosen three times, and no cell began to run")
+    raise AssertionError(f"Run All Cells was chosen three times, and no cell began to run: {fox.evaluate(STATE)}")
 
 
 def choose_run_all(fox: firefox.Firefox) -> None:
