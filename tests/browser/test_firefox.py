@@ -62,7 +62,7 @@ STATE = """() => ({
     waking: [...document.querySelectorAll('.herb-waking')].map(one => one.textContent),
     boxes: [...document.querySelectorAll('.jp-Dialog')].map(one => one.textContent),
     prompts: [...document.querySelectorAll('.jp-InputPrompt')].map(one => one.textContent).join(''),
-    outputs: [...document.querySelectorAll('.jp-OutputArea-output')].slice(0, 3).map(one => one.textContent.slice(0, 99)),
+    first: document.querySelector('.jp-OutputArea-output')?.textContent.slice(0, 200),
     focus: document.activeElement?.outerHTML.slice(0, 200),
 })"""
 BEGUN = "() => document.querySelector('.jp-Notebook').textContent.includes('Lesson 5 is ready')"
