@@ -68,3 +68,34 @@ def test_the_section_of_faults_passes_on_what_was_found(monkeypatch, capsys):
 def test_a_section_without_a_test_says_so(code, remark, monkeypatch):
     monkeypatch.setattr(suite, "_told", lambda words, last: (code, "3 passed in 1.0s"))
     assert suite.sums() == Outcome(code == 0, "3 passed in 1.0s", remark)
+
+
+FEW, MANY = "= 1 failed, 131 passed, 1 error in 480.00s (0:08:00) =", "= 4 failed, 129 passed in 480.00s (0:08:00) ="
+
+
+@pytest.mark.parametrize(
+    ("first", "again", "passed", "remark"),
+    [
+        (FEW, "= 2 passed in 30.00s =", True, "2 failed at first, and passed when run once more, one by one"),
+        (FEW, "= 1 failed, 1 passed in 30.00s =", False, "2 failed at first, and did not pass when run once more"),
+        (FEW, "= 1 passed, 1 skipped in 30.00s =", False, "2 failed at first, and did not pass when run once more"),
+        (MANY, None, False, ""),
+        ("= 133 passed in 480.00s (0:08:00) =", None, True, ""),
+    ],
+)
+def test_few_browser_tests_that_failed_have_a_second_go_which_is_told(first, again, passed, remark, monkeypatch):
+    asked = []
+
+    def told(words, last):
+        asked.append(words)
+        closing = "= 2 passed in 19.00s =" if suite.BLINK in words else again if "--last-failed" in words else first
+        return int("failed" in closing or "error" in closing), closing
+
+    monkeypatch.setattr(suite, "_told", told)
+    monkeypatch.setattr(suite, "chromium", lambda: "chromium")
+    outcome = suite.browser()
+    assert outcome.passed == passed
+    assert outcome.remark.startswith(remark)
+    assert bool(remark) == bool(outcome.remark)
+    assert first in outcome.closing, "what happened at first is told all the same"
+    assert len(asked) == (3 if again else 2)
