@@ -28,10 +28,11 @@ NO_RULES = ("class", "set_work", "open")  # these too, and they are no house rul
 _PRACTICE = "Common practice, no source."
 
 
-def _rule(default: float, unit: str, low: float, high: float, label: str, sentence: str) -> Any:
-    return field(
-        default=default, metadata={"unit": unit, "low": low, "high": high, "label": label, "sentence": sentence}
-    )
+def _rule(
+    default: float, unit: str, low: float, high: float, label: str, sentence: str, *, whole: bool = False
+) -> Any:
+    about = {"unit": unit, "low": low, "high": high, "label": label, "sentence": sentence, "whole": whole}
+    return field(default=default, metadata=about)
 
 
 def _words(default: Any, label: str, sentence: str, options: tuple[str, ...] = ()) -> Any:
@@ -239,6 +240,64 @@ class Rules:
         "share kept spare for a class",
         f"So much is put on top of what a class needs, for what is spilled and stays in filters. {_PRACTICE}",
     )
+    scale_off: float = _rule(
+        1.0,
+        "g",
+        0.01,
+        20.0,
+        "how far a weighing may be off",
+        f"Nineteen weighings of twenty lie nearer to the truth. {_PRACTICE} Kitchen scales show whole grams.",
+    )
+    jug_off: float = _rule(
+        0.03,
+        "share",
+        0.001,
+        0.2,
+        "how far a jug may be off",
+        f"Nineteen volumes of twenty lie nearer to the truth than this share of them. {_PRACTICE} Household liquid "
+        "measures are allowed 5 of every 100 either way (productknowledge.com, Liquid Measuring Utensils).",
+    )
+    moisture_off: float = _rule(
+        5.0,
+        "points",
+        0.2,
+        20.0,
+        "how far a moisture sample may be off",
+        f"Nineteen samples of twenty lie nearer to the truth than this, in % water of the plant. {_PRACTICE} On a "
+        "kitchen scale a sample of 20 g leaves some 6 points open, one of 100 g about 1.",
+    )
+    marc_off: float = _rule(
+        0.2,
+        "share",
+        0.01,
+        0.6,
+        "how far what the marc keeps may be off",
+        f"Nineteen marcs of twenty, of one plant in one press, lie nearer to the figure than this share of it; from "
+        f"plant to plant they lie further apart. {_PRACTICE} Your own marc, weighed, is known far better.",
+    )
+    dryness_off: float = _rule(
+        2.0,
+        "points",
+        0.2,
+        8.0,
+        "how far dryness told by hand may be off",
+        f"So far the water left in herb that crumbles may lie from what is counted, 19 times in 20. {_PRACTICE}",
+    )
+    drying_days: float = _rule(
+        7.0, "day", 1.0, 90.0, "days on the tray", f"A batch's calendar counts so many. {_PRACTICE}", whole=True
+    )
+    soak_days: float = _rule(
+        28.0, "day", 1.0, 365.0, "days in the jar", f"A batch's calendar counts so many. {_PRACTICE}", whole=True
+    )
+    drip_days: float = _rule(
+        2.0,
+        "day",
+        1.0,
+        30.0,
+        "days of a drip",
+        f"From the dampened powder to the last drop; a batch's calendar counts so many. {_PRACTICE}",
+        whole=True,
+    )
     shelf: tuple[float, ...] = _words(
         (40.0, 50.0, 75.5, 95.0),
         "strengths on local shelves",
@@ -338,6 +397,8 @@ def _shown(name: str, about: Any, value: Any) -> str:
         return value
     if about["unit"] == "share":
         return of_hundred(value)
+    if about["unit"] == "points":
+        return f"{value:g} points"
     # Both mean mL for each gram, and only one of them is written as a ratio.
     return f"{said(value, '')} mL for each g" if about["unit"] == "mL/g" else said(value, about["unit"])
 
@@ -355,12 +416,14 @@ def _read(name: str, about: Any, value: Any) -> Any:
             return value
         raise WrongUnit(f"{name}: it is one of {', '.join(f'{o!r}' for o in about['options'])}.")
     low, high = about["low"], about["high"]
-    if _is_number(value) and low <= value <= high:
+    fits = _is_number(value) and not (about["whole"] and value % 1)
+    if fits and low <= value <= high:
         return float(value)
     bounds = f"from {_shown(name, about, low)} to {_shown(name, about, high)}"
-    if not _is_number(value):
+    if not fits:
+        number = "a whole number" if about["whole"] else "a number"
         unit = _written(about["unit"])
-        raise WrongUnit(f"{name} ({about['label']}): it is a number{unit}, {bounds}, written without quotes.")
+        raise WrongUnit(f"{name} ({about['label']}): it is {number}{unit}, {bounds}, written without quotes.")
     given = _shown(name, about, value) if math.isfinite(value) else "no number"
     raise OutOfRange(
         f"{name} ({about['label']}): {given} was given, and it goes {bounds}. "
@@ -398,6 +461,7 @@ def _written(unit: str) -> str:
         "mm": " in mm",
         "mL/g": " in mL for each g",
         "share": " that is a share of 1",
+        "points": " of points",
         "degC": " in °C",
         "day": " in days",
         "g": " in g",

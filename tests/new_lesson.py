@@ -173,7 +173,8 @@ def write(number: int, name: str, root: Path = ROOT) -> list[Path]:
     if any(stem.startswith(f"{number:02d}_") or stem[3:] == name for stem in there):
         raise Unclear(f"There is a lesson {number}, or one of that name, already. Here are: {', '.join(there)}.")
     new = f"{number:02d}_{name}"
-    old = max((stem for stem in there if "00" < stem[:2] < new[:2]), default=there[-1])
+    models = sorted(path.stem for path in (root / "exercises").glob("[0-9][0-9]_*.ipynb"))  # the others have no items
+    old = max((stem for stem in models if stem[:2] < new[:2]), default=models[-1])
     pages: dict[Path, str] = {
         root / f"herbcalc/show/lessons/lesson{number:02d}.py": MODULE.replace("NUMBER", str(number)),
         root / f"herbcalc/homework/items/lesson{number:02d}.py": ITEMS.replace("NUMBER", str(number)),

@@ -56,7 +56,11 @@ def main(names: list[str]) -> None:
     """Run and store the named notebooks, all when none is named."""
     runpy.run_path(str(ROOT / "tests" / "conftest.py"))  # class "practice", number 1, in a folder of its own
     for path in (
-        map(Path, names) if names else sorted([*ROOT.glob("workbook/*.ipynb"), *ROOT.glob("exercises/*.ipynb")])
+        map(Path, names)
+        if names
+        else sorted(
+            [*ROOT.glob("workbook/*.ipynb"), *ROOT.glob("workbook/teacher/*.ipynb"), *ROOT.glob("exercises/*.ipynb")]
+        )
     ):
         notebook = run(path.resolve())
         path.write_text(nbformat.writes(notebook) + "\n", encoding="utf-8")

@@ -344,7 +344,7 @@ def test_no_word_that_hurts_in_the_data():
 
 
 def test_no_word_that_hurts_in_the_notebooks():
-    for path in [*(ROOT / "workbook").glob("*.ipynb"), *(ROOT / "exercises").glob("*.ipynb")]:
+    for path in [*(ROOT / "workbook").rglob("*.ipynb"), *(ROOT / "exercises").glob("*.ipynb")]:
         for cell in json.loads(path.read_text(encoding="utf-8"))["cells"]:
             text = "".join(cell["source"])
             if cell["cell_type"] == "markdown":

@@ -58,7 +58,7 @@ def test_a_skeleton(checkout):
 
 def test_the_notebooks_of_a_skeleton_have_the_form_and_not_the_words(checkout):
     new_lesson.write(88, "made_up", checkout)
-    last = max(path.stem for path in (ROOT / "workbook").glob("*.ipynb"))
+    last = max(path.stem for path in (ROOT / "exercises").glob("*.ipynb"))
     lesson, model = (
         sources(path) for path in (checkout / "workbook/88_made_up.ipynb", ROOT / f"workbook/{last}.ipynb")
     )

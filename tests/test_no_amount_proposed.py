@@ -117,7 +117,7 @@ def files() -> dict[str, list[str]]:
     found = {}
     for path in sorted(ROOT.glob("herbcalc/**/*.py")):
         found[path.relative_to(ROOT).as_posix()] = list(strings(path))
-    for path in sorted([*ROOT.glob("workbook/*.ipynb"), *ROOT.glob("exercises/*.ipynb")]):
+    for path in sorted([*ROOT.glob("workbook/**/*.ipynb"), *ROOT.glob("exercises/*.ipynb")]):
         found[path.relative_to(ROOT).as_posix()] = list(in_notebook(path))
     pages = [*ROOT.glob("*.md"), *ROOT.glob("workbook/teacher/*.md"), *ROOT.glob("herbcalc/data/**/*.toml")]
     for path in sorted([*pages, *ROOT.glob("herbcalc/**/*.js"), *ROOT.glob("herbcalc/data/**/*.html")]):

@@ -3,15 +3,30 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any, NamedTuple
+from typing import Any, NamedTuple, Protocol
 
 from herbcalc import harvest
+from herbcalc.batch.figures import on_tray, water_in_jar
 from herbcalc.batch.label import day_said
 from herbcalc.batch.order import Making
 from herbcalc.units.guard import NUMBER, take
 from herbcalc.units.refusals import OutOfRange, WrongUnit, one_of
 
+# Common practice, no source: a day in the shade down to half water; what must be drier lies as long as what dries.
+WILTS = 1
+HALF_WATER = 50.0  # percent_wb
 DAYS = NUMBER.within(0.0, 3650.0)
+
+
+class Lasting(Protocol):
+    """What the house rules say of the days; which rules those are is no business of a sum."""
+
+    @property
+    def drying_days(self) -> float: ...
+    @property
+    def soak_days(self) -> float: ...
+    @property
+    def drip_days(self) -> float: ...
 
 
 @dataclass(frozen=True)
@@ -39,9 +54,20 @@ class Days:
                 raise OutOfRange(f"{name}: {number:g} was given, and a calendar goes by whole days, such as 7.")
             object.__setattr__(self, name, int(number))
 
+    @classmethod
+    def by_rules(cls, rules: Lasting) -> Days:
+        """Those of a class: the house rules handed over.
+
+        >>> from herbcalc.rules import Rules
+        >>> Days.by_rules(Rules()) == Days(), Days.by_rules(Rules(soak_days=14)).soak
+        (True, 14)
+        """
+        return cls(drying=int(rules.drying_days), soak=int(rules.soak_days), drip=int(rules.drip_days))
+
     def of(self, making: Making) -> dict[str, int]:
         """Each step of this batch, and on which day it is done; the gathering is day 0."""
-        put_up = self.drying if making.state == "dried" else 0
+        far = making.state == "dried" or water_in_jar(making) < HALF_WATER
+        put_up = 0 if not on_tray(making) else self.drying if far else WILTS
         done = put_up + (self.soak if making.method == "soak" else self.drip)
         return {"gather": 0, "put up": put_up, "bottle": done}
 
@@ -66,7 +92,7 @@ def calendar(making: Making, days: Days, day: Any, of: str, part: str | None, he
     except (ValueError, OverflowError):
         raise OutOfRange("day: no calendar goes there. A year of four figures, such as 2026, would work.") from None
     season = "" if part is None else " " + harvest.gathering(part, hemisphere).answer(dates["gather"].month)
-    dry = " and lay the plant out to dry" if making.state == "dried" else ""
+    dry = f" and lay the plant out to {'dry' if making.state == 'dried' else 'wilt'}" if on_tray(making) else ""
     soak = making.method == "soak"
     said = {
         "gather": f"gather{dry}.{season}",

@@ -15,8 +15,6 @@ from herbcalc.units.guard import give
 from herbcalc.units.refusals import Impossible, OutOfRange
 from herbcalc.units.saying import per_gram, said
 
-DRIED_TO = float(moisture.DRIED_TO.magnitude)
-
 
 class Stopped(Impossible):
     """What cannot be made, and what it is that stops it: "fresh drip", "nothing out", "floor" or "stand"."""
@@ -47,19 +45,26 @@ class Figures(NamedTuple):
         return self.menstruum / self.herb
 
 
-def dried_to(making: Making) -> float:
-    """Moisture at which the herb counts as dry: that of the trade, or its own where it is drier to begin with."""
-    return min(DRIED_TO, making.number("water"))
-
-
 def water_in_jar(making: Making) -> float:
-    """Moisture of the plant as it goes in."""
-    return making.number("water") if making.state == "fresh" else dried_to(making)
+    """Moisture of the plant as it goes in: dried, wilted or as gathered; what is drier already stays as it is."""
+    own = making.number("water")
+    to = making.number("dried_to") if making.state == "dried" else making.bare["wilted"]
+    return own if to is None else min(to, own)
+
+
+def on_tray(making: Making) -> bool:
+    """Whether the plant lies on a tray before it goes in, to dry or to wilt."""
+    return making.state == "dried" or water_in_jar(making) < making.number("water")
 
 
 def water_counted(making: Making) -> float:
     """Moisture that the sums of yield count: none for dried herb, which is weighed as it is."""
-    return making.number("water") if making.state == "fresh" else 0.0
+    return water_in_jar(making) if making.state == "fresh" else 0.0
+
+
+def off_the_tray(making: Making, fresh: float) -> float:
+    """What a basket weighs once it goes in, g."""
+    return float(moisture.dried_weight.plain(fresh, making.number("water"), water_in_jar(making)))
 
 
 def read(making: Making, ratio: float, given: str, wanted: str) -> float:
@@ -120,10 +125,7 @@ def forward(basket: Basket) -> Figures:
     """From the basket to the bottle: tells what comes out, none and too weak included."""
     each = poured(basket)
     fresh = basket.number("fresh")
-    herb = fresh
-    if basket.state == "dried":
-        herb = float(moisture.dried_weight.plain(fresh, basket.number("water"), dried_to(basket)))
-    return of_herb(basket, fresh, herb, each)
+    return of_herb(basket, fresh, off_the_tray(basket, fresh), each)
 
 
 def back(order: Order) -> Figures:
@@ -148,9 +150,7 @@ def back(order: Order) -> Figures:
 
 def fresh_for(making: Making, herb: float) -> float:
     """The basket for so much herb as it goes in, g."""
-    if making.state == "fresh":
-        return herb
-    return float(moisture.fresh_weight.plain(herb, making.number("water"), dried_to(making)))
+    return float(moisture.fresh_weight.plain(herb, making.number("water"), water_in_jar(making)))
 
 
 def keeps(making: Making, found: Figures) -> bool:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from herbcalc import ethanol
-from herbcalc.batch.figures import Figures
+from herbcalc.batch.figures import Figures, on_tray
 from herbcalc.batch.order import Making
 from herbcalc.units.guard import give
 
@@ -42,10 +42,11 @@ def rows(making: Making, found: Figures) -> list[Row]:
     told = [Row("gather", BROUGHT_IN, solids, plant_water, 0.0), Row("gather", "basket", solids, plant_water, 0.0)]
     air: list[tuple[str, float, float, float]] = []
     water = plant_water
-    if making.state == "dried":
+    if on_tray(making):
         water = found.herb * found.water / 100.0
         air = [("air", 0.0, plant_water - water, 0.0)]
-        told += [Row("dry", *place) for place in [("tray", solids, water, 0.0), *air]]
+        step = "dry" if making.state == "dried" else "wilt"
+        told += [Row(step, *place) for place in [("tray", solids, water, 0.0), *air]]
     vessel = "jar" if making.method == "soak" else "percolator"
     poured, alcohol = menstruum_in_grams(found.menstruum, making.number("spirit"))
     told.append(Row("put up", BROUGHT_IN, 0.0, poured, alcohol))

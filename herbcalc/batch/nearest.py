@@ -10,7 +10,7 @@ import numpy as np
 
 from herbcalc import harvest, menstruum
 from herbcalc.batch.dates import Days
-from herbcalc.batch.figures import Stopped, back, forward, kept_each, poured, read, water_in_jar
+from herbcalc.batch.figures import Stopped, back, forward, kept_each, on_tray, poured, read, water_in_jar
 from herbcalc.batch.money import Prices
 from herbcalc.batch.order import Basket, Making, Order
 from herbcalc.menstruum.ways_out import SHELF_END, up
@@ -20,6 +20,7 @@ from herbcalc.units.refusals import Impossible
 from herbcalc.units.saying import per_gram, said
 
 PRESSED = 0.8  # mL/g that a good press leaves in the marc (M. Moore, Herbal Materia Medica, 5th ed.)
+LEAST_WILTED = 20.0  # percent_wb: what is drier is dried, not wilted; common practice, no source
 CHANGES = 3  # how many changes a way out may make
 MOST_WAYS = 6
 
@@ -91,7 +92,7 @@ def _stopped_by(order: Order) -> str:
 
 
 def _against_fresh_drip(order: Order) -> Iterator[Order]:
-    yield replace(order, state="dried")
+    yield _dried(order)
     yield replace(order, method="soak")
 
 
@@ -100,7 +101,7 @@ def _against_nothing_out(order: Order) -> Iterator[Order]:
     if order.number("retained") > PRESSED and order.method == "soak":
         yield replace(order, retained=give(PRESSED, "mL/g"))
     if order.state == "fresh":
-        yield replace(order, state="dried")
+        yield _dried(order)
     elif order.convention == "added":
         yield replace(order, method="drip", convention="finished")
 
@@ -120,7 +121,23 @@ def _against_the_floor(order: Order) -> Iterator[Order]:
     elif above(SHELF_END, spirit):
         yield replace(order, spirit=give(SHELF_END, "percent_vol"))
     if order.state == "fresh":
-        yield replace(order, state="dried")
+        yield from _wilted(order)
+        yield _dried(order)
+
+
+def _dried(order: Order) -> Order:
+    return replace(order, state="dried", wilted=None)
+
+
+def _wilted(order: Order) -> Iterator[Order]:
+    """The wettest that it may still be, in whole percents; none where it would have to be dry."""
+    low, high = LEAST_WILTED - 1.0, float(np.ceil(water_in_jar(order)))
+    while high - low > 1.0:  # drier is stronger: what is kept at `low` is not at `high`
+        middle = float(np.floor((low + high) / 2.0))
+        kept = _stopped_by(replace(order, wilted=give(middle, "percent_wb"))) != "floor"
+        low, high = (middle, high) if kept else (low, middle)
+    if low >= LEAST_WILTED:
+        yield replace(order, wilted=give(low, "percent_wb"))
 
 
 def _against_the_stand(order: Order) -> Iterator[Order]:
@@ -178,9 +195,10 @@ def _told(asked: Order, way: Order, days: Days, prices: Prices | None) -> Neares
     herb = give(found.herb, "g")
     poured_ = give(found.menstruum, "mL")
     changes = "; ".join(_said(asked, way))
+    herb_said = "dried herb" if way.state == "dried" else "wilted plant" if on_tray(way) else "fresh plant"
     text = (
         f"{changes[0].upper()}{changes[1:]}. That takes {said(found.herb, 'g')} of "
-        f"{'dried herb' if way.state == 'dried' else 'fresh plant'}, {said(found.menstruum, 'mL')} of "
+        f"{herb_said}, {said(found.menstruum, 'mL')} of "
         f"{said(way.number('spirit'), 'percent_vol')} and {takes} days"
         f"{'' if money is None else f', and costs {money:.2f}'}."
     )
@@ -199,6 +217,7 @@ def _said(asked: Making, way: Making) -> list[str]:
         "ratio": lambda: f"make it 1:{said(way.number('ratio'), '')}",
         "convention": lambda: "count the ratio by the finished liquid",
         "spirit": lambda: f"pour a spirit of {way.number('spirit'):g} % vol",
+        "wilted": lambda: f"wilt the plant to {said(way.number('wilted'), 'percent_wb')} first",
         "retained": lambda: f"press until the marc keeps {per_gram(way.number('retained'))}",
         "stand": lambda: (
             "take the plant from a garden or a grower"
@@ -206,4 +225,7 @@ def _said(asked: Making, way: Making) -> list[str]:
             else f"look for a stand of {way.number('stand'):,.0f} plants"
         ),
     }
-    return [say() for name, say in words.items() if getattr(asked, name) != getattr(way, name)]
+    changed = [name for name in words if getattr(asked, name) != getattr(way, name)]
+    if "state" in changed and "wilted" in changed:  # what is dried needs no word that it does not wilt
+        changed.remove("wilted")
+    return [words[name]() for name in changed]

@@ -7,6 +7,7 @@ from typing import Any
 
 import numpy as np
 
+from herbcalc import moisture
 from herbcalc.ethanol import STRENGTH
 from herbcalc.harvest import COUNT
 from herbcalc.maceration import CONVENTIONS
@@ -18,6 +19,7 @@ STATES = ("fresh", "dried")
 METHODS = ("soak", "drip")
 ONE_IN_FIVE, HALF, FLOOR = Q(5.0, "mL/g"), Q(50.0, "percent_vol"), Q(35.0, "percent_vol")
 LEAF, MARC = Q(80.0, "percent_wb"), Q(1.5, "mL/g")
+THE_MOST_IN_DRY = 15.0  # percent_wb: what holds more is not dried; common practice, no source
 
 KINDS = {
     "bottles": NUMBER.within(0.0),
@@ -31,9 +33,11 @@ KINDS = {
     "per_plant": WEIGHT.more_than_none,
     "stand": COUNT,
     "share": SHARE,
+    "wilted": WATER,
+    "dried_to": WATER.within(0.0, THE_MOST_IN_DRY),
 }
 WORDS = {"state": STATES, "method": METHODS, "convention": CONVENTIONS}
-MAY_BE_LEFT_OUT = ("per_plant", "stand", "share")
+MAY_BE_LEFT_OUT = ("per_plant", "stand", "share", "wilted")
 
 
 @dataclass(frozen=True)
@@ -62,6 +66,8 @@ class Making:
     per_plant: Any = None
     stand: Any = None
     share: Any = None
+    wilted: Any = None
+    dried_to: Any = moisture.DRIED_TO
     bare: dict[str, float | None] = field(init=False, repr=False, compare=False)  # each amount as its bare number
 
     def __post_init__(self) -> None:
@@ -79,6 +85,11 @@ class Making:
         if bare["share"] is not None and bare["stand"] is None:
             raise OutOfRange(
                 "stand: a share is a share of the plants that stand there. Count them, and say how many."
+            )
+        if bare["wilted"] is not None and self.state == "dried":
+            raise OutOfRange(
+                "wilted: what is dried has wilted long before. Leave it out, or say fresh for a plant that lies a "
+                "day and goes in limp."
             )
         object.__setattr__(self, "bare", bare)
 
@@ -105,7 +116,7 @@ class Order(Making, _Bottles):
 
     bottles     how many, plain, 0 or more; a part of a bottle is what a walk forward ends with
     bottle      one bottle, mL, more than 0
-    state       "fresh", or "dried" (to 10 % water) before it goes in
+    state       "fresh", or "dried" before it goes in
     method      "soak", or "drip", for which the plant must be dry
     ratio       mL/g, more than 0
     convention  how the ratio is read: "added", "finished" or "dry"
@@ -116,6 +127,9 @@ class Order(Making, _Bottles):
     per_plant   what one plant gives, g fresh, more than 0; None: not asked
     stand       plants counted in the stand, plain; None: no stand to keep within
     share       part of that stand that may be taken, plain, 0 to 1; None: all of it, as in a garden
+    wilted      of a fresh plant that wilts before it goes in: its water then, percent_wb, 0 to 95; None: it goes in
+                as gathered, as does one that is drier already
+    dried_to    of a dried plant: its water then, percent_wb, 0 to 15
 
     What cannot be made can still be written down; `walk_back` says so, and what would work.
     Refuses: WrongUnit, OutOfRange (lists too: one batch at a time).

@@ -11,14 +11,14 @@ from typing import NamedTuple
 
 import numpy as np
 
-from herbcalc import moisture
-from herbcalc.batch.figures import Figures, dried_to, fresh_for, kept_each, stand_plan
+from herbcalc.batch.figures import Figures, fresh_for, kept_each, off_the_tray, on_tray, stand_plan
 from herbcalc.batch.order import Making
 from herbcalc.units import amount
 from herbcalc.units.arrays import above, below, counted
 from herbcalc.units.guard import give
 from herbcalc.units.saying import Way, said, sides
 
+GATHERED = "plants to gather"
 KINDS = {"g": "weight", "mL": "volume"}
 HAIR, HAIR_SHARE = 0.5, 0.02  # g or mL, and share, by which a kitchen step counts as met
 
@@ -66,7 +66,8 @@ def _one(making: Making, found: Figures, side: int) -> list[_Side]:
     """The plan in one system of units; `side` is 0 for metric, 1 for the kitchen's."""
     herb, herb_said = _printed(found.herb, "g", True, side)
     fresh, fresh_said = herb, herb_said
-    if making.state == "dried":
+    lies = on_tray(making)
+    if lies:
         fresh, fresh_said = _printed(fresh_for(making, herb), "g", True, side)
     lines = []
     if making.bare["per_plant"] is not None:
@@ -78,23 +79,20 @@ def _one(making: Making, found: Figures, side: int) -> list[_Side]:
                 plants = stand.allowed
                 fresh, fresh_said = _printed(plants * per_plant, "g", False, side)
                 herb, herb_said = fresh, fresh_said
-                if making.state == "dried":
-                    herb, herb_said = _printed(_dry(making, fresh), "g", False, side)
-        lines.append(_count("plants to gather", True, plants))
+                if lies:
+                    herb, herb_said = _printed(off_the_tray(making, fresh), "g", False, side)
+        lines.append(_count(GATHERED, True, plants))
     lines.append(_Side("fresh plant", True, fresh, fresh_said))
-    if making.state == "dried":
-        lines.append(_Side("weight of the dry tray", False, *_printed(_dry(making, fresh), "g", False, side)))
-        lines.append(_Side("dried herb", True, herb, herb_said))
+    if lies:
+        dry = making.state == "dried"
+        tray = _printed(off_the_tray(making, fresh), "g", False, side)
+        lines.append(_Side(f"weight of the {'dry' if dry else 'wilted'} tray", False, *tray))
+        lines.append(_Side("dried herb" if dry else "wilted plant", True, herb, herb_said))
     fills = found.finished + kept_each(making) * herb
     lines.append(_Side("menstruum", True, *_printed(max(found.each * herb, fills), "mL", True, side)))
     lines.append(_count("bottles", False, counted(found.bottles, np.floor)))
     claimed = float(np.floor(min(found.strength, found.measured) + 1e-9))
     return [*lines, _Side("strength to claim", False, claimed, said(claimed, "percent_vol"))]
-
-
-def _dry(making: Making, fresh: float) -> float:
-    """What a basket weighs once it is dry, g."""
-    return float(moisture.dried_weight.plain(fresh, making.number("water"), dried_to(making)))
 
 
 def _count(what: str, must: bool, number: int) -> _Side:

@@ -38,6 +38,17 @@ class Reading(NamedTuple):
     high: float = np.inf
 
 
+NARROWER = (
+    (0.5, "about half as wide"),
+    (0.4, "about two fifths narrower"),
+    (1 / 3, "about a third narrower"),
+    (0.25, "about a quarter narrower"),
+    (0.2, "about a fifth narrower"),
+    (0.1, "about a tenth narrower"),
+    (0.03, "a little narrower"),
+)
+
+
 @dataclass(frozen=True)
 class Range:
     """A result and how sure it is.
@@ -58,6 +69,18 @@ class Range:
     def width(self) -> float:
         """From end to end."""
         return self.high - self.low
+
+    @property
+    def help(self) -> str:
+        """What would help most, as a sentence; "" where no reading would.
+
+        >>> Range(100.0, 95.0, 105.0, "a larger sample", 0.42).help
+        'What would help most: a larger sample (half that doubt: a range about two fifths narrower).'
+        """
+        if not self.sharpen:
+            return ""
+        by = min(NARROWER, key=lambda one: abs(one[0] - self.narrower))[1]
+        return f"What would help most: {self.sharpen} (half that doubt: a range {by})."
 
 
 def carried(sum_: Callable[..., Any], readings: Mapping[str, Reading]) -> Range:

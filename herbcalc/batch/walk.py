@@ -6,12 +6,12 @@ import functools
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Protocol
 
 from herbcalc import ethanol, harvest
 from herbcalc.batch import figures
-from herbcalc.batch.band import Band, Readings, band
-from herbcalc.batch.dates import Days, Step, calendar
+from herbcalc.batch.band import Band, Off, Readings, band
+from herbcalc.batch.dates import Days, Lasting, Step, calendar
 from herbcalc.batch.figures import Figures, Stopped
 from herbcalc.batch.label import WITH_ALCOHOL, Label, keeps_until
 from herbcalc.batch.ledger import Row, rows
@@ -28,8 +28,11 @@ from herbcalc.units.saying import said
 if TYPE_CHECKING:
     from pandas import DataFrame
 
-READINGS, DAYS = Readings(), Days()
 NEWS = 0.005  # of what comes out: less is no news beside any jug
+
+
+class House(Off, Lasting, Protocol):
+    """The house rules that a batch goes by: how far each reading may be off, how long each step takes."""
 
 
 @dataclass(frozen=True)
@@ -195,6 +198,8 @@ class Batch:
         claimed = math.floor(10.0 * ends + 1e-9) / 10.0
         if self.keeps:  # what was rounded only is not under the floor
             claimed = max(claimed, self.order.number("floor"))
+        lies = self.order.state == "fresh" and figures.on_tray(self.order)
+        wilted = f"Wilted to {said(self._found.water, 'percent_wb')} first. " if lies else ""
         return Label(
             state=self.order.state,
             ratio=Ratio(self.order.ratio, self.order.convention),
@@ -205,15 +210,17 @@ class Batch:
             put_up=days["put up"],
             pressed=days["bottle"],
             best_before=keeps_until(WITH_ALCOHOL, days["bottle"])[0] if self.keeps else None,
-            also=f"Strength 19 times in 20 between {low} and {high}",
+            also=f"{wilted}Strength 19 times in 20 between {low} and {high}",
             **words,
         )
 
-    def sheet(self, day: Any, of: str = "gather") -> str:
+    def sheet(self, day: Any, of: str = "gather", picture: str = "", name: str = "") -> str:
         """This batch on one page: what to gather, dry, pour and bottle, and when, with the sums shown; HTML text.
 
-        day  a date, such as Python's
-        of   which step falls on it, as in `calendar`
+        day      a date, such as Python's
+        of       which step falls on it, as in `calendar`
+        picture  HTML text that stands over the ledger, such as its picture
+        name     what the batch is called, in words
 
         Result: text. Refuses: as `calendar`.
 
@@ -223,7 +230,7 @@ class Batch:
         True
         """
         told = [*self.band.lines(), *self._shrinks()]
-        return sheet(self.order, self._found, self.plan, self.calendar(day, of), self.rows, told)
+        return sheet(self.order, self._found, self.plan, self.calendar(day, of), self.rows, told, picture, name)
 
     def _shrinks(self) -> list[str]:
         less = self._found.finished - float(self.finished_measured.magnitude)
@@ -238,15 +245,17 @@ class Batch:
 def walk_back(
     order: Order,
     prices: Prices | Mapping[str, float] | None = None,
-    readings: Readings = READINGS,
-    days: Days = DAYS,
+    rules: House | None = None,
+    readings: Readings | None = None,
+    days: Days | None = None,
 ) -> Batch:
     """From the bottles back to the stand: what must be gathered for them.
 
     order     an Order
     prices    what herb, menstruum and glass cost, for the ways out; None: they name no money
-    readings  how far what is read may be off
-    days      how long each step takes
+    rules     the house rules of a class, which say the next two; None: those of the trade
+    readings  how far what is read may be off; None: as the rules say
+    days      how long each step takes; None: as the rules say
 
     Result: Batch, whose basket walks forward to this order again. Refuses: WrongUnit; OutOfRange also for no bottle
     at all; Impossible for a fresh plant that is to drip, a marc that keeps it all, an end under the floor, and more
@@ -265,6 +274,7 @@ def walk_back(
     Make it 1:5.6. That takes 82 g (3 oz) of fresh plant, 459 mL (15 1/2 fl oz) of 40 % vol and 28 days.
     """
     priced = None if prices is None else Prices.of(prices)
+    readings, days = _house(rules, readings, days)
     try:
         found = figures.back(order)
     except Stopped as refusal:
@@ -275,15 +285,14 @@ def walk_back(
 def walk_forward(
     basket: Basket,
     prices: Prices | Mapping[str, float] | None = None,
-    readings: Readings = READINGS,
-    days: Days = DAYS,
+    rules: House | None = None,
+    readings: Readings | None = None,
+    days: Days | None = None,
 ) -> Batch:
     """From the basket to the bottle: what can be made of it.
 
     basket    a Basket
-    prices    as for `walk_back`
-    readings  how far what is read may be off
-    days      how long each step takes
+    prices, rules, readings, days  as for `walk_back`
 
     Result: Batch. It tells what comes out, nothing and too weak included (`keeps`, and `harvest` for the stand); its
     order's `bottles` need not be whole. Refuses: WrongUnit, OutOfRange; Impossible for a fresh plant that is to drip,
@@ -295,8 +304,18 @@ def walk_forward(
     778 mL, 15.56 bottles
     """
     priced = None if prices is None else Prices.of(prices)
+    readings, days = _house(rules, readings, days)
     try:
         found = figures.forward(basket)
     except Stopped as refusal:
         raise Impossible(str(refusal), forward_ways(basket, days, priced)) from None
     return Batch(Order(bottles=found.bottles, **basket.shared), basket, readings, days, found)
+
+
+def _house(rules: House | None, readings: Readings | None, days: Days | None) -> tuple[Readings, Days]:
+    """What is said by name goes before the house rules, and those before what is usual."""
+    if readings is None:
+        readings = Readings() if rules is None else Readings.by_rules(rules)
+    if days is None:
+        days = Days() if rules is None else Days.by_rules(rules)
+    return readings, days

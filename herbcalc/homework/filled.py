@@ -59,6 +59,11 @@ class Filled:
         said = {f.name: wording.figure_said(f, self.drawn.values[f.name], alone) for f in self.ask.figures if f.shown}
         return {**said, **{name: words(self.drawn.f) for name, words in self.ask.also.items()}}
 
+    @property
+    def given_figures(self) -> list[str]:
+        """The drawn figures in the words of the prompt: "230 g (about 8 oz)", "72 %", "1:2.5"."""
+        return [self._said[f.name] for f in self.ask.figures if f.shown]
+
     def say(self, words: Words) -> str:
         """A template of the item with the figures put in; a sum is called with them."""
         if callable(words):

@@ -9,10 +9,12 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
-from functools import lru_cache
+from dataclasses import replace
+from functools import cache, lru_cache
 
 from herbcalc import homework
 from herbcalc.homework.draws import first_go_of
+from herbcalc.homework.feedback import Feedback
 from herbcalc.homework.item import Item
 from herbcalc.homework.results import Answer
 
@@ -88,8 +90,7 @@ def _state(tries: list[Answer], set_work: bool) -> str:
     for answer, tier in reversed(_with_help_shown(tries)):
         if found == HELPED and tier > ALONE:
             continue  # could say no more than is known
-        figures = answer.edition, answer.go, answer.attempt
-        verdict = _verdict(answer.item, answer.class_code, answer.number, *figures, answer.typed)
+        verdict = said_to(answer).verdict
         if set_work and verdict in LOOKED_AT:
             return HANDED_IN
         if verdict == "right" and tier <= ALONE:
@@ -109,14 +110,37 @@ def _with_help_shown(tries: list[Answer]) -> list[tuple[Answer, int]]:
     return list(first.values())
 
 
+def said_to(answer: Answer) -> Feedback:
+    """What was said to a kept answer, without its hints: verdict, slip, and how it was read.
+
+    The verdict is "" where the figures are not those that this class and number have in this workbook, or where it
+    has no such item.
+
+    >>> said_to(Answer("fern7", 3, "5.2", 99, 1, 1, "28 % vol")).verdict
+    ''
+    """
+    figures = answer.edition, answer.go, answer.attempt
+    return _said(answer.item, answer.class_code, answer.number, *figures, answer.typed)
+
+
 @lru_cache(maxsize=65_536)  # all of the largest file: a page that looks again does not work the same sums again
-def _verdict(code: str, class_code: str, own_number: int, edition: int, go: int, attempt: int, typed: str) -> str:
-    """What was said to an answer; "" where its figures are not those of this workbook."""
-    item = _item(code, class_code, own_number, go)
-    return item.check(typed).verdict if (edition, attempt) == (item.edition, item.attempt) else ""
+def _said(code: str, class_code: str, own_number: int, edition: int, go: int, attempt: int, typed: str) -> Feedback:
+    lesson, number = map(int, code.split("."))
+    if (lesson, number) not in _known():
+        return Feedback("")
+    item = own_item(code, class_code, own_number, go)
+    if (edition, attempt) != (item.edition, item.attempt):
+        return Feedback("")
+    return replace(item.check(typed), hint="", consequence="")
 
 
-@lru_cache(maxsize=512)
-def _item(code: str, class_code: str, own_number: int, go: int) -> Item:
+@cache
+def _known() -> frozenset[tuple[int, int]]:
+    return frozenset(homework.items())
+
+
+@lru_cache(maxsize=4096)  # what a class works on
+def own_item(code: str, class_code: str, own_number: int, go: int) -> Item:
+    """An item by its code ("5.2"), with somebody's figures; those asked for again and again are drawn once."""
     lesson, number = map(int, code.split("."))
     return homework.item(lesson, number, class_code, own_number, go)

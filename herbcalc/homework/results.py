@@ -51,6 +51,8 @@ LATER_FIELDS = ("ticked", "mended")  # since schema 2
 SURE = ("sure", "fairly", "guessing", "")
 LONGEST_LINE = 8000  # bytes; 500 characters, each written as an escape, and the other fields
 LARGEST_FILE = 8_000_000  # bytes; some 30,000 answers
+DEEPEST = 2 * LONGEST + 2  # brackets in a line, before it is parsed: its own, and two texts full of them
+TORN = "is torn, or is no line of a result file"
 MOST_NOTES = 50
 MOST_TICKS = 9
 WHOLE_WAY = 4  # the tier at which all steps are shown
@@ -59,8 +61,8 @@ IN_BROWSER = sys.platform == "emscripten"
 MOMENT = 0.3  # s after which a tab looks whether its line still stands; one writes in some 0.02 s
 LOOKS = 10
 _UTF_16 = {b"\xff\xfe": "utf-16-le", b"\xfe\xff": "utf-16-be"}
-_CODE = re.compile(r"\d{1,2}\.\d{1,2}")
-_DAY = re.compile(r"\d{4}-\d{2}-\d{2}")
+_CODE = re.compile(r"[1-9][0-9]?\.[1-9][0-9]?")  # one spelling: whoever looks an item up asks for it by this
+_DAY = re.compile(r"(?:19|[2-9][0-9])[0-9]{2}-[0-9]{2}-[0-9]{2}")  # a clock may stand in 1970, and none in the year 1
 
 
 class NotSaved(Exception):
@@ -324,7 +326,7 @@ def _read(name: str, held: bytes) -> tuple[tuple[Answer, ...], tuple[str, ...]]:
     answers: list[Answer] = []
     notes: list[str] = []
     skipped = 0
-    for found in _decoded(io.BytesIO(held), name):
+    for found in of_bytes(held, name):
         if isinstance(found, Answer):
             answers.append(found)
         elif len(notes) < MOST_NOTES:
@@ -362,6 +364,15 @@ def stream(path: str | os.PathLike[str]) -> Iterator[Answer | str]:
         yield f"{file.name}: it could not be opened. {why(trouble)}"
 
 
+def of_bytes(held: bytes, name: str) -> Iterator[Answer | str]:
+    """The same as `stream`, from the bytes of a file that was read already; `name` stands in the sentences.
+
+    >>> list(of_bytes(b"", "answers-fern7-3.jsonl"))
+    []
+    """
+    return _decoded(io.BytesIO(held), name)
+
+
 def _decoded(raw: BinaryIO, name: str) -> Iterator[Answer | str]:
     utf_16 = raw.read(2) in _UTF_16
     raw.seek(0)
@@ -390,7 +401,7 @@ def _lines(text: TextIO, name: str) -> Iterator[Answer | str]:
         found = _answer(line)
         if isinstance(found, Answer):
             yield found
-        elif not whole:
+        elif not whole and found.endswith(TORN):
             yield f"{where}: this last line is torn off, so it was left out. The answers before it are all here."
         else:
             yield f"{where}: {found}, so it was skipped."
@@ -409,11 +420,13 @@ def _no_number(text: str) -> Any:
 def _answer(line: str) -> Answer | str:
     """An Answer from one line, or in a few words why it is none."""
     try:
+        if line.count("[") + line.count("{") > DEEPEST:
+            raise ValueError("no line of ours is nested so deep")
         line.encode("utf-8")  # bytes that are no text came through as escapes
         fields = json.loads(line, object_pairs_hook=_once, parse_constant=_no_number)
     except (ValueError, RecursionError):
         shown = line[:400].encode("utf-8", "surrogateescape").decode("utf-8", "replace")
-        return f"{quoted(shown)} is torn, or is no line of a result file"
+        return f"{quoted(shown)} {TORN}"
     if not isinstance(fields, dict) or "schema" not in fields:
         return "it is not a line of this workbook"
     schema = fields["schema"]

@@ -10,6 +10,7 @@ from typing import Any
 
 import numpy as np
 
+from herbcalc.ethanol import STRENGTH, density
 from herbcalc.maceration.jar import Cover, FolkJar, covers, folk_jar, room_for_menstruum
 from herbcalc.maceration.ratios import (
     CONVENTIONS,
@@ -67,6 +68,7 @@ __all__ = [
     "ratio_of",
     "read_ratio",
     "retained_found",
+    "retained_weighed",
     "room_for_menstruum",
     "same_herb_again",
     "share_by",
@@ -172,3 +174,30 @@ def retained_found(herb: Any, menstruum: Any, out: Any, water: Any = DRIED) -> A
             "counted. Were the two swapped?"
         )
     return np.maximum(most - out, 0.0) / (herb * (1.0 - w))
+
+
+@guarded("mL/g", herb=WEIGHT.more_than_none, marc=WEIGHT, strength=STRENGTH, water=WATER)
+def retained_weighed(herb: Any, marc: Any, strength: Any, water: Any = DRIED) -> Any:
+    """What your own marc kept, from its weight.
+
+    herb      weight as weighed, g, more than 0
+    marc      weight of what is left after pressing, g, at least that of the dry plant
+    strength  of the liquid in it, percent_vol or percent_mass, 0 to 100
+    water     the plant's water, 0 to 95 % wb
+
+    Result: mL for each g of dry plant. What has dissolved out of the plant is counted as still there, so it is a
+    little low. Refuses: WrongUnit; OutOfRange also for a marc lighter than its plant. Source: plain balance; density
+    by OIML R 22.
+
+    >>> f"{retained_weighed(Q(100, 'g'), Q(240, 'g'), Q(50, 'percent_vol')):.2f~P}"
+    '1.51 mL/g'
+    """
+    dry = herb * (1.0 - water / 100.0)
+    denied = first_refused(above(dry, marc), marc, dry)
+    if denied:
+        where, (weighs, plant) = denied
+        raise OutOfRange(
+            f"marc{where}: {said(weighs, 'g')} was given, and its dry plant alone weighs {said(plant, 'g')}. Is the "
+            "bowl taken off, and all of the marc on the scale?"
+        )
+    return np.maximum(marc - dry, 0.0) / (density(give(strength, "percent_vol")).magnitude / 1000.0) / dry

@@ -6,6 +6,7 @@ keeps of the liquid it keeps of the extract, and the next portion thins it.
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -188,19 +189,10 @@ def fresh_herb_again(
         raise OutOfRange("rule: the measured rule weighs the liquids, so it needs their strength, such as 95 % vol.")
     if any(np.ndim(x) for x in (menstruum, retained, water)) or (strength is not None and np.ndim(strength)):
         raise OutOfRange("Only `herbs` may be a list here: one jar of liquid goes from lot to lot.")
-    liquid, worth, now = menstruum, 0.0, strength
     rows = []
-    for herb in np.atleast_1d(herbs):
-        own = herb * water / 100.0
-        extract, mixed = worth * liquid + herb, liquid + own
-        if now is not None:
-            before, now = now, float(plant_water.final(herb, water, liquid, now, rule))
-            if rule == "measured":  # the mixture shrinks: its volume is its mass over its density
-                mixed = (liquid * _density(before) + own) / _density(now)
-        worth = extract / mixed
-        liquid = max(mixed - retained * herb * (1.0 - water / 100.0), 0.0)
-        rows.append((liquid, worth, now, worth * liquid))
-        if liquid == 0.0:
+    for row in lot_after_lot(menstruum, np.atleast_1d(herbs), retained, water, strength, rule):
+        rows.append(row)
+        if row[0] == 0.0:
             break
     out, worths, strengths, bottle = (np.array(column) for column in zip(*rows, strict=True)) if rows else _NO_LOTS
     return Lots(
@@ -211,8 +203,33 @@ def fresh_herb_again(
     )
 
 
-def _density(strength: float) -> float:
-    return float(density(give(strength, "percent_vol")).magnitude) / 1000.0
+def lot_after_lot(
+    menstruum: Any, herbs: Iterable[Any], retained: Any, water: Any, strength: Any, rule: str
+) -> Iterator[tuple[Any, Any, Any, Any]]:
+    """The sums of `fresh_herb_again`, bare, for one jar or for a list of jars: of each lot what comes out (mL), its
+    worth (g/mL), its strength (% vol or None) and the worth in the bottle (g). A lot that finds no liquid gives none;
+    the last drop there was is as strong and as rich as it was.
+    """
+    liquid, now = menstruum, strength
+    worth: Any = 0.0
+    for herb in herbs:
+        own = herb * water / 100.0
+        extract, mixed = worth * liquid + herb, liquid + own
+        some = liquid > 0.0
+        if now is not None:
+            before, now = (
+                now,
+                np.where(some, plant_water.final(herb, water, np.where(some, liquid, 1.0), now, rule), now),
+            )
+            if rule == "measured":  # the mixture shrinks: its volume is its mass over its density
+                mixed = (liquid * _density(before) + own) / _density(now)
+        worth = np.where(some, extract / np.where(some, mixed, 1.0), worth)
+        liquid = np.where(some, np.maximum(mixed - retained * herb * (1.0 - water / 100.0), 0.0), 0.0)
+        yield liquid, worth, now, worth * liquid
+
+
+def _density(strength: Any) -> Any:
+    return density(give(strength, "percent_vol")).magnitude / 1000.0
 
 
 _NO_LOTS = (np.zeros(0),) * 4

@@ -1,22 +1,34 @@
 """Floor 4. The person's own folder: who they are, what they kept, where their answers go. Standard library only.
 
 Every file here is plain text that its owner can open and read. How it is written, and that nothing is ever thrown
-away, is the matter of `writing`; the teacher's class.toml is that of `class_file`.
+away, is the matter of `writing`; a person's own batches are that of `batches`, and the teacher's class.toml that of
+`class_file`.
 """
 
 from __future__ import annotations
 
 import codecs
-import json
 import sys
 import unicodedata
-from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 from herbcalc import place
-from herbcalc.person.writing import ASIDE, NotKept, alone, held, news, not_opened, put_aside, tell, why, write
+from herbcalc.person.writing import (
+    ASIDE,
+    NotKept,
+    alone,
+    held,
+    news,
+    not_opened,
+    put_aside,
+    table_in,
+    tell,
+    why,
+    write,
+    write_table,
+)
 from herbcalc.place import CLASS, VARIABLE, folder
 
 __all__ = [
@@ -25,6 +37,7 @@ __all__ = [
     "FOR_TEACHER",
     "GUESSES",
     "ME",
+    "MY_PLAN",
     "PRACTICE",
     "SETTINGS",
     "VARIABLE",
@@ -32,7 +45,6 @@ __all__ = [
     "NotKept",
     "all_of_mine",
     "answers_path",
-    "batch",
     "delete_all",
     "folder",
     "guesses",
@@ -41,7 +53,6 @@ __all__ = [
     "me",
     "news",
     "result_file",
-    "save_batch",
     "save_guesses",
     "save_me",
     "save_settings",
@@ -50,6 +61,7 @@ __all__ = [
 ]
 
 ME, SETTINGS, BATCH, GUESSES = "me.toml", "settings.json", "batch.json", "guesses.json"
+MY_PLAN = "my-plan.html"  # the capstone on one page
 FOR_TEACHER = "for-the-teacher"  # the folder in which a copy to hand in is laid
 
 
@@ -160,43 +172,16 @@ _AFRESH = {SETTINGS: "your kept settings start afresh", GUESSES: "the guesses st
 
 def _rows(file: str, lesson: int | str, home: Path | None) -> list[dict[str, Any]]:
     """The rows that one of the files by lesson holds for a lesson; what is no row is passed over."""
-    rows = _json((home or folder()) / file, _AFRESH[file]).get(str(lesson), [])
+    rows = table_in((home or folder()) / file, _AFRESH[file]).get(str(lesson), [])
     return [one for one in rows if isinstance(one, dict)] if isinstance(rows, list) else []
 
 
 def _save_rows(file: str, lesson: int | str, rows: list[dict[str, Any]], home: Path | None) -> None:
     path = (home or folder()) / file
     with alone(path):  # a page of another lesson may keep something at the same moment
-        everything = _json(path, _AFRESH[file])
+        everything = table_in(path, _AFRESH[file])
         everything[str(lesson)] = rows
-        write(path, json.dumps(everything, ensure_ascii=False, indent=1) + "\n")
-
-
-def batch(home: Path | None = None) -> dict[str, Any]:
-    """The batch that was kept last; {} at first."""
-    return _json((home or folder()) / BATCH, "your own batch starts afresh")
-
-
-def save_batch(figures: Mapping[str, Any], home: Path | None = None) -> None:
-    """Keep a batch in the place of the one before."""
-    write((home or folder()) / BATCH, json.dumps(dict(figures), ensure_ascii=False, indent=1) + "\n")
-
-
-def _json(path: Path, so: str) -> dict[str, Any]:
-    """What a file of ours holds; one that cannot be read is put aside, and `news` says what comes of it (`so`)."""
-    raw = held(path)
-    if raw is None:
-        return {}
-    try:
-        found = json.loads(raw.decode("utf-8-sig"))
-        # Half a character, which JSON can spell and no screen can show, becomes a question mark.
-        found = json.loads(json.dumps(found, ensure_ascii=False).encode("utf-8", errors="replace"))
-    except (ValueError, RecursionError):
-        found = None
-    if not isinstance(found, dict):
-        put_aside(path, so)
-        return {}
-    return found
+        write_table(path, everything)
 
 
 # --- seeing it, and taking it away ---------------------------------------------------------------------------------
@@ -232,7 +217,7 @@ def all_of_mine(who: Me | None, home: Path | None = None) -> list[Path]:
     """
     home = home or folder()
     answers = answers_path(who, home).name if who else None
-    names = [ME, SETTINGS, BATCH, GUESSES] + ([answers] if answers else [])
+    names = [ME, SETTINGS, BATCH, GUESSES, MY_PLAN] + ([answers] if answers else [])
     try:
         here = sorted(home.iterdir()) if home.is_dir() else []
     except OSError as trouble:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import contextlib
 import errno
+import json
 import os
 import sys
 import time
@@ -26,6 +27,7 @@ elif sys.platform != "emscripten":  # a browser lends no locks
 
 ASIDE = ".put-aside-"
 _US = uuid.uuid4().hex[:8]  # two tabs of a browser have one process number
+MOST_BYTES = 4_000_000  # of a file of ours: what is larger is none, and is not read
 _FAR = 1 << 40  # the byte that Windows locks, far beyond the end of any file
 _NO_LOCKS = (errno.ENOLCK, errno.ENOSYS, errno.EOPNOTSUPP, errno.EINVAL)  # what some network folders say
 
@@ -188,15 +190,54 @@ def not_opened(path: Path, trouble: OSError) -> NotKept:
     return NotKept(f"{path.name} could not be opened in {path.parent}. {why(trouble)}")
 
 
-def put_aside(path: Path, so: str) -> None:
-    """Give a file that cannot be read another name, and note it for `news`; `so` says what comes of it."""
+def put_aside(path: Path, so: str, *, copy: bool = False) -> None:
+    """Give a file that cannot be read another name, and note it for `news`; `so` says what comes of it.
+
+    copy: it stays in its place too, until what follows it is written.
+    """
     n = 1
     while (other := path.with_name(f"{path.name}{ASIDE}{n}")).exists():
         n += 1
     try:
-        path.replace(other)
+        if not copy:
+            path.replace(other)
     except OSError as trouble:
         raise NotKept(f"{path.name} cannot be read, and it could not be put aside. {why(trouble)}") from trouble
+    if copy:
+        write(other, held(path) or b"")
     _news.append(
         f"{path.name} could not be read, so {so}. The old file is still there: it is now called {other.name}."
     )
+
+
+def table_in(path: Path, so: str) -> dict[str, Any]:
+    """What a JSON file of ours holds; one that cannot be read is put aside, and `news` says what follows (`so`)."""
+    try:
+        huge = path.stat().st_size > MOST_BYTES
+    except OSError:
+        huge = False  # it is not there, or cannot be opened, which `held` says
+    raw = b"" if huge else held(path)
+    if raw is None:
+        return {}
+    try:
+        found = json.loads(raw.decode("utf-8-sig"))
+        # Half a character, which JSON can spell and no screen can show, becomes a question mark.
+        found = json.loads(json.dumps(found, ensure_ascii=False).encode("utf-8", errors="replace"))
+    except (ValueError, RecursionError):
+        found = None
+    if not isinstance(found, dict):
+        put_aside(path, so)
+        return {}
+    return found
+
+
+def write_table(path: Path, table: dict[str, Any]) -> None:
+    """Keep a JSON file of ours. Refuses (NotKept): what `write` refuses, and more than `table_in` reads again."""
+    # half a character becomes its JSON escape
+    raw = (json.dumps(table, ensure_ascii=False, indent=1) + "\n").encode("utf-8", errors="backslashreplace")
+    if len(raw) > MOST_BYTES:
+        raise NotKept(
+            f"{path.name} is full: it holds {MOST_BYTES // 1_000_000} MB at most. Nothing was changed. Let something "
+            "go that you no longer need, or keep something shorter; then do this once more."
+        )
+    write(path, raw)

@@ -74,6 +74,14 @@ def call(
     return run(python(extras), words, env, cwd)
 
 
+def carried_out(command: str, words: Sequence[str]) -> int | None:
+    """Carry one of our commands out in the environment, where the workbook's parts are, and give back its exit code;
+    None where the Python at hand is that one. Refuses (NotReady): see `python`."""
+    if os.environ.get("HERBCALC_ENV") == "here":
+        return None
+    return call(("workbook",), ["-m", "herbcalc", command, *words], {"HERBCALC_ENV": "here"}, Path.cwd())
+
+
 def run(program: Path, words: Sequence[str], env: Mapping[str, str] | None = None, cwd: Path = CHECKOUT) -> int:
     """The same with a Python that `python` gave."""
     # Ctrl C belongs to the child, which tidies up before it stops. A handler, unlike SIG_IGN, is not inherited by it.

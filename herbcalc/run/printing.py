@@ -13,6 +13,7 @@ from subprocess import DEVNULL, TimeoutExpired
 
 from herbcalc import homework, place
 from herbcalc.person import class_file, spelling
+from herbcalc.person.class_file import ClassFile
 from herbcalc.person.writing import write
 from herbcalc.run.children import together
 from herbcalc.run.console import say
@@ -53,14 +54,11 @@ def carry_out(wanted: Wanted, to: Path | None = None) -> int:
     started, sheet = time.monotonic(), class_file.load()
     questions = wanted.questions
     if questions is None:
-        opened = [one for one in homework.LESSONS if sheet.open is None or one in sheet.open]
-        questions = runs(opened or homework.LESSONS)
+        questions = opened(sheet)
     codes = chosen(questions)
-    one = questions.strip().isdigit()
-    of = f"{'questions' if '.' in questions else 'lesson' if one else 'lessons'} {''.join(questions.split())}"
+    of = named(questions)
     say(f"Class {wanted.code}, numbers {runs(wanted.numbers)}, {of}: {len(codes)} questions for each student.")
-    if sheet.code and spelling(sheet.code) != wanted.code:
-        say(f"Your class.toml says class {spelling(sheet.code)}; the figures here are those of class {wanted.code}.")
+    say_if_another(sheet, wanted.code)
     pages = _pages(wanted, codes, of)
     folder = to or place.folder() / FOLDER
     written = [_kept(folder / f"{name}.html", page) for name, page in pages.items()]
@@ -146,6 +144,31 @@ def pdf(program: str, page: str, folder: Path) -> bytes:
 
 
 # --- which questions, and how they are named ---------------------------------------------------------------------
+
+
+def opened(sheet: ClassFile) -> str:
+    """The lessons that a class has come to, as they are typed; all where none is named.
+
+    >>> opened(ClassFile(open=(4, 5, 7, 99)))
+    '4-5,7'
+    """
+    return runs([one for one in homework.LESSONS if sheet.open is None or one in sheet.open] or homework.LESSONS)
+
+
+def named(questions: str) -> str:
+    """What was asked for, in words.
+
+    >>> named("5"), named("5, 6"), named("5.1")
+    ('lesson 5', 'lessons 5,6', 'questions 5.1')
+    """
+    one = questions.strip().isdigit()
+    return f"{'questions' if '.' in questions else 'lesson' if one else 'lessons'} {''.join(questions.split())}"
+
+
+def say_if_another(sheet: ClassFile, code: str) -> None:
+    """Say so where the teacher's class.toml names another class than the one that figures are wanted for."""
+    if sheet.code and spelling(sheet.code) != code:
+        say(f"Your class.toml says class {spelling(sheet.code)}; the figures here are those of class {code}.")
 
 
 def chosen(questions: str) -> list[Code]:

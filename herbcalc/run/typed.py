@@ -53,6 +53,25 @@ def port(text: str) -> int:
     return number
 
 
+def class_code(first: str, example: str) -> Reader:
+    """A reader of class codes, which gives their normal form.
+
+    It refuses (Unclear): none, which `first` says; one without a letter or digit, or of more than 60.
+    """
+
+    def read(text: str) -> str:
+        from herbcalc.person import spelling
+
+        kept = spelling(text[:200])
+        if not text:
+            raise Unclear(f"{first}, {example}")
+        if not 1 <= len(kept) <= 60:
+            raise Unclear(f"A class code has at least one letter or digit, and 60 at most, {example}")
+        return kept
+
+    return read
+
+
 def path(refusal: str) -> Reader:
     """A reader of paths, "~" included, which refuses (Unclear) in these words where there is none."""
 

@@ -1,6 +1,6 @@
-"""Floor 5. The cautions that several lessons share: fire and distilling, weak jars and wet marc, dust and hairs, what
-ferments or misses its line, water under oil, hot wax, whom to ask before anything is taken, spirit by the litre, what
-goes with a price."""
+"""Floor 5. The cautions that several lessons share: fire and distilling, weak jars and wet marc, damp herb, wilting,
+dust and hairs, what ferments or misses its line, water under oil, hot wax, whom to ask before anything is taken,
+spirit by the litre, what goes with a price."""
 
 from __future__ import annotations
 
@@ -18,6 +18,9 @@ WET_MARC = "Never dry a wet marc on heat: its vapour burns."
 HAIRS = "Rub the itchy hairs out of rosehips before you grind, and wear a dust mask."
 FERMENTS = "What is wetter than its line ferments: keep it cold and its lid loose. Gas bursts a closed jar."
 MISSED = "Do not keep a jar that misses its line; if it smells off, moulds or makes gas, throw it away."
+LEAVE = "Of a wild plant that is at risk take nothing; leave of the land first, and your local code over any sum."
+DAMP = "Damp herb moulds in a closed jar: it is dry when stems snap and two weighings a day apart agree."
+WILTING = "A plant wilts thin, in shade and moving air: a heap of it heats and moulds, and what has is thrown away."
 DUST = "Rub or grind dried herb with a dust mask on."
 DRIED_TO_EAT = (
     "For eating, only dried herb goes under oil: fresh plant or garlic there can bring botulism, which nobody "

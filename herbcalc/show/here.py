@@ -21,8 +21,12 @@ if TYPE_CHECKING:
 
     from herbcalc.drying import DryingCurve
     from herbcalc.homework.item import Item
+    from herbcalc.show.card.own_jar import OwnJar
     from herbcalc.show.card.path import Front
     from herbcalc.show.panel import Panel
+
+
+OWN_JAR = 15  # the page of one's own jar: it has cards of its own, and neither panel nor homework
 
 
 def _found() -> list[tuple[int, str]]:
@@ -62,6 +66,7 @@ class Here(Desk):
     def __init__(self, number: int) -> None:
         super().__init__(number)
         self._panels: dict[str, Panel] = {}
+        self._own: OwnJar | None = None
         self._curve: DryingCurve | None = None  # of a weighing log of one's own, while this page runs
 
     def panel(self, name: str = "") -> Widget:
@@ -72,6 +77,8 @@ class Here(Desk):
             return Start(self)
         there = panels(self.number)
         if name not in there:
+            if not there:
+                raise OutOfRange(f"Page {self.number} has no panel. Every lesson has one: lesson(5), for example.")
             have = ", ".join(f"here.panel({one!r})" if one else "here.panel()" for one in there).replace("'", '"')
             raise OutOfRange(f"Lesson {self.number} has no panel {str(name)[:40]!r}. It has {have}.")
         from herbcalc.show.panel import Panel
@@ -100,7 +107,7 @@ class Here(Desk):
         """A row for each lesson: its links, how each of its items stands, and where to go on."""
         from herbcalc.show.card.path import Front
 
-        return Front(self, lessons())
+        return Front(self, [*lessons(), OWN_JAR])
 
     def hand_in(self) -> Widget:
         """The button that saves what was answered, in every lesson, for the teacher."""
@@ -155,6 +162,20 @@ class Here(Desk):
 
         return LabelCard(self.rules)
 
+    def capstone(self) -> Widget:
+        """A plan from stand to shelf, for given things of one's own. Each box is kept when it is typed."""
+        from herbcalc.show.card.capstone import Capstone
+
+        return Capstone(self)
+
+    def own_jar(self, page: str = "") -> Widget:
+        """A batch of one's own, over weeks: which one, or one of its pages. Each box is kept when it is typed."""
+        from herbcalc.show.card.own_jar import OwnJar
+
+        if self._own is None:
+            self._own = OwnJar(self, self._take_log)
+        return self._own.card(page)
+
     def _take_log(self, curve: DryingCurve | None) -> None:
         """The panels of this page tell the hours by the person's own log from now on."""
         if curve is not self._curve:
@@ -170,8 +191,9 @@ class Here(Desk):
 
     def _with_gaps(self) -> int:
         """The number of this lesson, where it has a page with gaps; refuses where it has none."""
-        if self.number == START:
-            raise OutOfRange("The start page has no gaps to fill. Every lesson has some: lesson(5), for example.")
+        if self.number in (START, OWN_JAR):
+            page = "The start page" if self.number == START else f"Page {self.number}"
+            raise OutOfRange(f"{page} has no gaps to fill. Every lesson has some: lesson(5), for example.")
         return self.number
 
     def _first(self, number: int) -> Item:
@@ -226,7 +248,7 @@ def lesson(number: int) -> Here:
     refused.install()
     if type(number) is not int:
         raise WrongUnit(f"A lesson is called by its number, as in lesson(5), and {str(number)[:40]!r} was given.")
-    there = lessons()
+    there = [*lessons(), OWN_JAR]
     if number != START and number not in there:
         raise OutOfRange(
             f"There is no lesson {number} in this workbook. Here are 0 (the start) and {', '.join(map(str, there))}."

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from html import escape
 
+from herbcalc.homework import progress
 from herbcalc.homework.blueprint import Want
 from herbcalc.homework.item import Item
 from herbcalc.homework.wording import KITCHEN, METRIC, PLAIN
@@ -17,6 +18,14 @@ LABELS = {
     "choice": "Your choice",
     "find the slip": "The first line that does not fit",
     "sentence": "Your sentence",
+}
+# A state in shapes; the word stands beside it.
+SHAPES = {
+    progress.DONE: "✓",
+    progress.HELPED: "◐",
+    progress.NOT_YET: "…",
+    progress.NOT_TRIED: "○",
+    progress.HANDED_IN: "➜",
 }
 ON_PAPER = (("Type ", "Write "), (" before you check", ""))  # what a prompt says to whoever sits at a screen
 
@@ -61,17 +70,22 @@ def asked(prompt: str) -> str:
     return f'<p class="herb-prompt">{escape(prompt)}</p>'
 
 
+def words(item: Item, on_paper: bool = False) -> str:
+    """An item's prompt, in the words of a screen or of paper; several short questions on a line each."""
+    prompt = a_line_each(item.prompt) if item.quick else item.prompt
+    for screen, paper in ON_PAPER if on_paper else ():
+        prompt = prompt.replace(screen, paper)
+    return prompt
+
+
 def put(item: Item, on_paper: bool = False) -> str:
-    """An item's prompt as HTML, in the words of a screen or of paper.
+    """The same as HTML.
 
     >>> from herbcalc.homework import item
     >>> [put(item(8, 8, "fern7", 3), on_paper).count("Type their letters") for on_paper in (False, True)]
     [1, 0]
     """
-    prompt = a_line_each(item.prompt) if item.quick else item.prompt
-    for screen, paper in ON_PAPER if on_paper else ():
-        prompt = prompt.replace(screen, paper)
-    return asked(prompt)
+    return asked(words(item, on_paper))
 
 
 def lines(item: Item) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 import numpy as np
 
@@ -18,7 +19,7 @@ def any_order(draw: np.random.Generator) -> Order:
     stand, per_plant = int(draw.integers(0, 400)), float(draw.uniform(20.0, 400.0))
     counted, weighed = draw.random() < 0.3, draw.random() < 0.5
     bottles = 1000 if draw.random() < 0.03 else int(draw.integers(1, 40))
-    return Order(
+    order = Order(
         bottles,
         Q(float(draw.choice(BOTTLES)), "mL") if draw.random() < 0.8 else Q(float(draw.choice((1, 2, 4, 8))), "fl_oz"),
         state=str(draw.choice(["fresh", "dried", "dried"])),
@@ -32,7 +33,11 @@ def any_order(draw: np.random.Generator) -> Order:
         per_plant=Q(per_plant, "g") if weighed or counted else None,
         stand=stand if counted else None,
         share=float(draw.choice((0.05, 0.1, 0.5, 1.0))) if counted and draw.random() < 0.9 else None,
+        dried_to=Q(float(draw.choice((8.0, 10.0, 13.0))), "percent_wb"),
     )
+    if order.state == "fresh" and draw.random() < 0.4:
+        return replace(order, wilted=Q(float(draw.uniform(0.0, 95.0)), "percent_wb"))
+    return order
 
 
 def makeable(count: int, seed: int = 17) -> Iterator[Order]:

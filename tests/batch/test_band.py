@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+import datetime
 from dataclasses import replace
 
 import numpy as np
 import pytest
 
-from herbcalc.batch import Basket, Order, Reading, Readings, carried, walk_back, walk_forward
+from herbcalc.batch import Basket, Days, Order, Reading, Readings, carried, walk_back, walk_forward
+from herbcalc.rules import Rules
 from herbcalc.units import Q
-from herbcalc.units.refusals import OutOfRange, WrongUnit
+from herbcalc.units.refusals import Impossible, OutOfRange, WrongUnit
 from tests.batch.orders import makeable
 
 TEN = Order(10, Q(50, "mL"))
@@ -33,15 +35,27 @@ def true_batches(batch, many, draw):
     jug = np.maximum(1.0 + off(read.jug), 0.0)
     keeps = np.maximum(number["retained"] * (1.0 + off(read.retained)), 0.0)
     if order.state == "dried":
-        left = np.clip(min(10.0, number["water"]) + off(read.off("dryness")), 0.0, 95.0) / 100.0
+        left = np.clip(min(number["dried_to"], number["water"]) + off(read.off("dryness")), 0.0, 95.0) / 100.0
         left = np.minimum(left, wet)
         herb = fresh * (1.0 - wet) / (1.0 - left)
         poured = each * np.maximum(herb + off(scale), 0.0) * jug
         out, brought = poured - keeps * herb, herb * left
+    elif number["wilted"] is not None and number["wilted"] < number["water"]:
+        tray = batch.herb.magnitude
+        solids = fresh * (1.0 - wet)
+        herb = np.maximum(tray - off(scale), solids)
+        poured, brought = each * tray * jug, herb - solids
+        out = poured + brought - keeps * solids
     else:
         poured, brought = each * shown * jug, fresh * wet
         out = poured + brought - keeps * fresh * (1.0 - wet)
     return np.maximum(out, 0.0), number["spirit"] * poured / (poured + brought)
+
+
+def test_a_wilted_plant_is_told_by_the_scale_and_not_by_feel():
+    made = replace(TEN, state="fresh", ratio=Q(2, "mL/g"), spirit=Q(75.5, "percent_vol"), wilted=Q(55, "percent_wb"))
+    far, near = (walk_back(replace(made), readings=Readings(dryness=Q(off, "percent_wb"))) for off in (9, 0))
+    assert far.band.strength == near.band.strength
 
 
 def test_the_band_holds_95_of_100_true_batches():
@@ -137,3 +151,31 @@ def test_readings_refuse():
     ):
         with pytest.raises(kind):
             replace(Readings(), **off)
+
+
+def test_a_class_has_its_own_readings_and_days():
+    """House rules are handed over; what is named by itself goes before them."""
+    rules = Rules(jug_off=0.1, soak_days=42)
+    for batch in (walk_back(TEN, rules=rules), walk_forward(Basket(Q(1, "kg"), Q(50, "mL")), rules=rules)):
+        assert batch.readings == replace(Readings(), jug=0.1)
+        assert batch.days == Days(soak=42)
+    assert walk_back(TEN, rules=rules).band.finished.width > 1.05 * walk_back(TEN).band.finished.width
+    own = walk_back(TEN, rules=rules, readings=SURE, days=Days(soak=1))
+    assert (own.readings, own.days) == (SURE, Days(soak=1))
+    assert walk_back(TEN, rules=Rules()).readings == walk_back(TEN).readings == Readings()
+    assert walk_back(TEN, rules=Rules()).days == walk_back(TEN).days == Days()
+
+
+def test_the_ways_out_count_the_days_of_the_class():
+    weak = replace(TEN, state="fresh", ratio=Q(2, "mL/g"), spirit=Q(40, "percent_vol"))
+    with pytest.raises(Impossible) as no:
+        walk_back(weak, rules=Rules(soak_days=42))
+    assert next(way.days for way in no.value.ways_out if way.state == "fresh") == 42
+
+
+def test_the_band_stands_on_the_label():
+    batch = walk_back(TEN, rules=Rules(dryness_off=4))
+    lines = dict(batch.label(datetime.date(2026, 7, 14), common="Lemon balm").lines())
+    low, high = batch.band.strength.low, batch.band.strength.high
+    assert lines["Also"] == f"Strength 19 times in 20 between {low:.3g} % vol and {high:.3g} % vol"
+    assert high - low > 1.5 * walk_back(TEN).band.strength.width

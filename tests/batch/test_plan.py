@@ -11,7 +11,7 @@ import pytest
 
 from herbcalc import maceration, menstruum, moisture
 from herbcalc.batch import Basket, Days, Order, walk_back, walk_forward
-from herbcalc.batch.figures import dried_to, water_counted, water_in_jar
+from herbcalc.batch.figures import on_tray, water_counted, water_in_jar
 from herbcalc.batch.label import check
 from herbcalc.units import Q, amount
 from herbcalc.units.refusals import OutOfRange, WrongUnit
@@ -30,12 +30,13 @@ def make(batch, paper):
     """Make it to the letter of the paper."""
     order = batch.order
     herb = paper["fresh plant"]
-    if order.state == "dried":
-        herb = paper["dried herb"]
-        dry = Q(dried_to(order), "percent_wb")
-        on_tray = moisture.dried_weight(Q(paper["fresh plant"], "g"), order.water, dry).magnitude
-        assert herb <= on_tray * (1 + 1e-9)
-        assert paper["weight of the dry tray"] <= on_tray * (1 + 1e-9)
+    if on_tray(order):
+        dry = order.state == "dried"
+        herb = paper["dried herb" if dry else "wilted plant"]
+        goes_in = Q(water_in_jar(order), "percent_wb")
+        tray = moisture.dried_weight(Q(paper["fresh plant"], "g"), order.water, goes_in).magnitude
+        assert herb <= tray * (1 + 1e-9)
+        assert paper[f"weight of the {'dry' if dry else 'wilted'} tray"] <= tray * (1 + 1e-9)
     herb, poured = Q(herb, "g"), Q(paper["menstruum"], "mL")
     out = maceration.liquid_out(herb, poured, order.retained, Q(water_counted(order), "percent_wb"))
     wet = Q(water_in_jar(order), "percent_wb")
@@ -218,11 +219,30 @@ def test_the_page_says_the_plan_the_days_and_the_sums(order):
     assert "not certain" in text
     assert "No flame" in text
     assert "Food-grade" in text
-    assert ("dust mask" in text) == (order.method == "drip")
+    assert ("dust mask" in text) == ("damp herb moulds" in text) == (order.state == "dried")
+    assert ("a heap heats" in text) == (order.state == "fresh" and "tray" in [row.place for row in batch.rows])
+    assert ("jars, to the brim" in text) == (order.method == "soak")
+    assert "Label the jar" in text
+    assert "not for keeping" not in text
     for row in batch.rows:
         assert row.place in text
     assert re.search(r"19 times in 20", text)
     assert not re.search(r"\bnan\b|\binf\b|\{|None", text.replace(read.text[0], ""))
+
+
+def test_the_page_of_what_ends_too_weak_says_so():
+    weak = walk_forward(Basket(Q(1, "kg"), Q(50, "mL"), "fresh", ratio=Q(2, "mL/g"), spirit=Q(40, "percent_vol")))
+    assert not weak.keeps
+    assert "It ends under your floor: not for keeping." in weak.sheet(DAY)
+
+
+def test_the_jars_of_the_page_hold_it():
+    """286 g of dried herb weighs 1.4 g for each mL that it takes up, and 1429 mL go on: 1633 mL."""
+    page = walk_back(replace(TEN, bottles=20)).sheet(DAY)
+    loose = maceration.covers(Q(1000 / 3.5, "g"), Q(1429, "mL"))
+    assert loose.pile.magnitude > 1633
+    assert "1633 mL" in page
+    assert "loose leaf takes more" in page
 
 
 def test_the_page_says_where_measured_and_kitchen_part():

@@ -195,8 +195,9 @@ def first(order):
 
 
 def test_the_nearest_orders_are_near():
-    wider, stronger, dried = first(NEAR["under the floor"])
+    wider, stronger, wilted, dried = first(NEAR["under the floor"])
     assert (wider.ratio, stronger.spirit, dried.state) == (Q(5.6, "mL/g"), Q(49, "percent_vol"), "dried")
+    assert (wilted.wilted, wilted.state, dried.wilted) == (Q(28, "percent_wb"), "fresh", None)
     assert [way.text.split(".")[0] for way in first(NEAR["fresh and drip"])] == ["Dry the plant first", "Soak it"]
     fewer, thinner, larger, grower = first(NEAR["stand too small"])
     assert (fewer.bottles, larger.stand, grower.stand) == (4, 70, None)
@@ -250,6 +251,70 @@ def test_forward_tells_the_truth():
         walk_back(drunk.order)
 
 
+# wilted first
+
+
+def test_a_plant_wilts_as_far_as_it_must_and_no_further():
+    """Fresh leaf of 80 % water at 1:2 in 40 % vol: 28.6 % is the wettest that ends at 35."""
+    asked = NEAR["under the floor"]
+    way = next(way for way in first(asked) if way.wilted is not None)
+    assert way.text.startswith("Wilt the plant to 28 % water first. That takes ")
+    assert "of wilted plant" in way.text
+    batch = walk_back(way)
+    assert batch.strength.magnitude == pytest.approx(40 * 2 / 2.28, abs=1e-9)
+    # 72 of 100 g are solids then, and 20 were: 3.6 times as much is gathered; under half water a day will not do
+    assert batch.basket.fresh.magnitude == pytest.approx(3.6 * batch.herb.magnitude)
+    assert way.days == batch.days.soak + batch.days.drying
+    assert batch.days.of(replace(batch.order, wilted=Q(50, "percent_wb")))["put up"] == 1
+    with pytest.raises(Impossible):
+        walk_back(replace(asked, wilted=Q(29, "percent_wb")))
+
+
+def test_what_the_air_takes_from_a_wilted_plant():
+    batch = walk_back(replace(TEN, state="fresh", spirit=Q(75.5, "percent_vol"), wilted=Q(60, "percent_wb")))
+    table = batch.ledger
+    assert list(dict.fromkeys(table["step"])) == ["gather", "wilt", "put up", "press"]
+    air = table[table["place"] == "air"]["water (g)"].iloc[-1]
+    assert air == pytest.approx(batch.basket.fresh.magnitude - batch.herb.magnitude)
+    assert batch.herb.magnitude == pytest.approx(batch.basket.fresh.magnitude / 2)  # 20 of 100, 20 of 50
+    # of each gram 5 mL are poured, 0.6 come with the plant, and 0.4 × 1.5 stay
+    assert batch.finished.magnitude == pytest.approx(batch.herb.magnitude * 5)
+    balances(batch)
+
+
+def test_a_plant_that_is_drier_than_it_should_wilt_goes_in_as_it_is():
+    as_it_is = replace(TEN, state="fresh", water=Q(50, "percent_wb"))
+    for wilted in (50, 70):
+        batch = walk_back(replace(as_it_is, wilted=Q(wilted, "percent_wb")))
+        assert batch.basket.fresh.magnitude == pytest.approx(walk_back(as_it_is).basket.fresh.magnitude)
+        assert "wilt" not in list(batch.ledger["step"])
+        assert batch.days.of(batch.order)["put up"] == 0
+
+
+def test_every_wilted_way_out_is_the_wettest_whole_percent():
+    draw = np.random.default_rng(12)
+    seen = 0
+    for _ in range(300):
+        order = replace(any_order(draw), state="fresh", method="soak", wilted=None, stand=None, share=None)
+        try:
+            walk_back(order)
+        except Impossible as no:
+            for way in no.ways_out:
+                if way.wilted is not None and replace(order, wilted=way.wilted) == Order(
+                    **{part.name: getattr(way, part.name) for part in fields(Order) if part.init}
+                ):
+                    seen += 1
+                    with pytest.raises(Impossible):
+                        walk_back(replace(order, wilted=way.wilted + Q(1, "percent_wb")))
+    assert seen > 10
+
+
+def test_dried_as_far_as_the_house_says():
+    for to, ratio in ((8.0, 0.92), (10.0, 0.90), (13.0, 0.87)):
+        batch = walk_back(replace(TEN, dried_to=Q(to, "percent_wb")))
+        assert batch.basket.fresh.magnitude == pytest.approx(batch.herb.magnitude * ratio / 0.2)
+
+
 # the ends of the range
 
 
@@ -290,6 +355,8 @@ def test_what_an_order_refuses():
         ({"spirit": 50}, WrongUnit),
         ({"stand": 30}, OutOfRange),
         ({"share": 0.1}, OutOfRange),
+        ({"wilted": Q(50, "percent_wb")}, OutOfRange),
+        ({"dried_to": Q(20, "percent_wb")}, OutOfRange),
     ):
         with pytest.raises(kind):
             replace(TEN, **wrong)

@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from herbcalc.rules import Rules
+from herbcalc.show import sure
 from herbcalc.show.here import modules
 from herbcalc.show.look import key_of
 from herbcalc.show.panel import Panel
@@ -40,3 +41,6 @@ def rows() -> Iterator[Row]:
             yield Row(f"lesson {number}: median slider move, kernel side", statistics.median(moves(panel)), BAR, "ms")
             panel.turn_pin()
             yield Row(f"lesson {number}: the same, side by side", statistics.median(moves(panel)), BAR, "ms")
+            if sure.offers(lesson):
+                panel.turn_sure()
+                yield Row(f"lesson {number}: and how sure both are", statistics.median(moves(panel)), BAR, "ms")

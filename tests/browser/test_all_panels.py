@@ -94,6 +94,7 @@ SEEN = """root => {
         largest: Math.max(...words.map(size)),
         high: picture ? picture.getBoundingClientRect().height : 0,
         refused: Boolean(root.querySelector('.herb-refusal')),
+        over: picture ? picture.scrollHeight - picture.clientHeight : 0,
     }
 }"""
 
@@ -166,6 +167,35 @@ def test_a_question_fits_a_laptop(live: Lesson, panel: Locator, name: str) -> No
     high["beside"] = fits(panel, MORE_BESIDE)
     live.picture(PICTURES / f"laptop/{name}_beside.png")
     print(f"high, of {panel.evaluate(TOGETHER)['room']:.0f} pixels: {high}")
+
+
+@pytest.mark.parametrize("name", in_turn(["03", "05", "07", "08"], 1))
+def test_how_sure_stands_below_the_answer(live: Lesson, panel: Locator, name: str) -> None:
+    """Asked for where the other switches are, or by S in the show view: one line, spoken, and the picture stays."""
+    page, line = live.page, panel.locator(".herb-sure")
+    page.set_viewport_size(LAPTOP)
+    panel.get_by_role("button", name="More ways to look").click()
+    panel.get_by_role("radio", name="one line below the figure").click()
+    panel.get_by_role("button", name="Fewer ways to look").click()
+    panel.get_by_role("button", name="Show me").click()
+    expect(panel.get_by_role("status").filter(has_text="19 times in 20")).to_be_visible()
+    fits(panel)
+    live.picture(PICTURES / f"laptop/{name}_sure.png")
+    page.set_viewport_size(PROJECTOR)
+    live.press(panel.get_by_role("button", name=ENTER), "Enter")
+    expect(root(page)).to_be_visible()
+    look(page, shown=True)
+    live.picture(PICTURES / f"{name}_sure.png")
+    page.keyboard.press("a")
+    for _ in range(4 if name == "05" else 2):  # the third scene there has most to say
+        page.keyboard.press("PageDown")
+    expect(line).to_contain_text("A: 19 times in 20")
+    look(page, shown=True)
+    live.picture(PICTURES / f"{name}_sure_beside.png")
+    page.keyboard.press("s")
+    expect(line).not_to_contain_text("19 times")
+    page.keyboard.press("Escape")
+    expect(root(page)).to_have_count(0)
 
 
 def names(place: Locator, role: str) -> list[str]:
@@ -250,6 +280,7 @@ def look(page: Page, shown: bool) -> None:
     assert not seen["cut"], seen
     assert not seen["wide"], seen
     assert not seen["scrolls"], seen
+    assert not seen["refused"] or seen["over"] <= 1, "a refusal stands whole, with its ways out"
     if shown and not seen["refused"]:
         assert seen["answer"] >= seen["largest"] - 0.5, seen
         assert seen["high"] > 0.15 * page.viewport_size["height"], seen

@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 
 from herbcalc import person
-from herbcalc.person import writing
+from herbcalc.person import batches, writing
 
 FORBIDDEN = re.compile(r"\b(error|invalid|wrong|traceback|exception)\b", re.IGNORECASE)
 
@@ -93,7 +93,7 @@ def test_a_damaged_me_file_is_put_aside_and_named(home, text):
 @pytest.mark.parametrize("text", [b"{", b"[1, 2]", b"\xff", b"[" * 5000, b"null"])
 def test_damaged_settings_and_batch_are_put_aside_and_the_work_goes_on(home, text):
     home.mkdir()
-    for name, read in ((person.SETTINGS, lambda: person.settings(5)), (person.BATCH, person.batch)):
+    for name, read in ((person.SETTINGS, lambda: person.settings(5)), (person.BATCH, batches.figures)):
         (home / name).write_bytes(text)
         assert not read()
         assert name in " ".join(person.news())
@@ -119,9 +119,9 @@ def test_a_hand_edited_settings_file_with_other_shapes_is_survived(home):
 
 
 def test_half_a_character_does_not_stop_the_writing(home):
-    person.save_batch({"note": "\ud800 leaf"})
+    batches.save_figures({"note": "\ud800 leaf"})
     assert (home / person.BATCH).read_bytes().count(rb"\ud800 leaf") == 1, "nothing of it is lost"
-    assert person.batch() == {"note": "? leaf"}, "and what is read can be shown"
+    assert batches.figures() == {"note": "? leaf"}, "and what is read can be shown"
 
 
 @pytest.mark.parametrize(
@@ -134,25 +134,25 @@ def test_half_a_character_does_not_stop_the_writing(home):
     ],
 )
 def test_a_refusing_disk_is_told_in_a_sentence_and_the_old_file_stays(home, monkeypatch, number, says):
-    person.save_batch({"herb": "lemon balm"})
+    batches.save_figures({"herb": "lemon balm"})
 
     def refuse(_):
         raise OSError(number, os.strerror(number))
 
     monkeypatch.setattr(writing.os, "fsync", refuse)
     with pytest.raises(person.NotKept, match=says) as refused:
-        person.save_batch({"herb": "rosehip"})
+        batches.save_figures({"herb": "rosehip"})
     assert "batch.json" in str(refused.value)
     assert not FORBIDDEN.search(str(refused.value).replace(os.strerror(number), ""))
-    assert person.batch() == {"herb": "lemon balm"}
-    assert [p.name for p in home.iterdir()] == ["batch.json"], "no scrap is left behind"
+    assert batches.figures() == {"herb": "lemon balm"}
+    assert {p.name for p in home.iterdir()} == {"batch.json", ".batch.json.lock"}, "no scrap is left behind"
 
 
 def test_a_disk_that_forgets_is_found_out(home, monkeypatch):
-    person.save_batch({"herb": "lemon balm"})
+    batches.save_figures({"herb": "lemon balm"})
     monkeypatch.setattr(Path, "read_bytes", lambda self: b"")
     with pytest.raises(person.NotKept, match="came back"):
-        person.save_batch({"herb": "rosehip"})
+        batches.save_figures({"herb": "rosehip"})
 
 
 def test_a_file_where_the_folder_should_be(home):
@@ -173,7 +173,7 @@ def test_the_result_file_is_shown_exactly(home):
 def test_delete_all_takes_all_of_mine_and_nothing_else(home):
     who = person.save_me("fern7", 1)
     person.save_settings(5, [{"ratio": 2}])
-    person.save_batch({"herb": "lemon balm"})
+    batches.save_figures({"herb": "lemon balm"})
     for name in ("answers-fern7-1.jsonl", "answers-fern7-1.jsonl.lock", ".answers-fern7-1.jsonl.lock"):
         (home / name).write_text("x")
     (home / "settings.json.put-aside-1").write_text("{")
@@ -216,19 +216,19 @@ def test_a_copy_to_hand_in_is_the_very_file_and_is_renewed(home):
 
 
 def test_a_killed_write_leaves_the_old_file(home):
-    person.save_batch({"herb": "lemon balm"})
+    batches.save_figures({"herb": "lemon balm"})
     killed = subprocess.run(
         [
             sys.executable,
             "-c",
-            "import os\nfrom herbcalc import person\n"
+            "import os\nfrom herbcalc.person import batches\n"
             "os.fsync = lambda _: os._exit(9)\n"
-            "person.save_batch({'herb': 'rosehip'})",
+            "batches.save_figures({'herb': 'rosehip'})",
         ],
         env={**os.environ, person.VARIABLE: str(home)},
     )
     assert killed.returncode == 9
-    assert person.batch() == {"herb": "lemon balm"}
+    assert batches.figures() == {"herb": "lemon balm"}
     person.delete_all(None)
     assert list(home.iterdir()) == [], "the scrap of the killed write goes too"
 

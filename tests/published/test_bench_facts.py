@@ -654,19 +654,19 @@ class Habit(NamedTuple):
 
 HABITS = (
     Habit("drying heat", r"\b80 (and|to) 100 °F", "common practice", {"n03"}, {1}),
-    Habit("a sample's doubt", r"sample was 2 points off", "common practice", set(), {3}),
+    Habit("a sample's doubt", r"sample was 5 points off", "common practice", set(), {3}),
     Habit(
         "wrung by hand",
         r"\b1\.5 mL for each g|\b1\.6 mL for each g|\(2 and 1\.5 ",
         "common practice|blue cohosh|house rule",
-        {"n07", "n09", "n13", "t07"},
-        {7, 9, 13},
+        {"n07", "n09", "n13", "n14", "t07", "t15"},
+        {7, 9, 13, 14},
     ),
     Habit(
         "a good press",
         r"(?<![\d.])0\.8 (mL for each g|\(0\.767|was measured)",
         "blue cohosh|teaching",
-        {"n07", "t07", "t08"},
+        {"n07", "n14", "t07", "t08"},
         {7, 8, 9, 13},
     ),
     Habit(
@@ -686,7 +686,7 @@ HABITS = (
     Habit("half-time, told", r"\b3 days is", "common practice", {"t07"}, set()),
     Habit("closed jar", r"over 13 % does", "common practice", set(), {3}),
     Habit("a shaken soak", r"give it 7\b", "old books", set(), {9}),
-    Habit("quarter inch", r"quarter inch|\b6\.35 mm \(1/4 in\)", "common practice", {"n06"}, {6}),
+    Habit("quarter inch", r"quarter inch|\b6\.35 mm \(1/4 in\)", "common practice", {"n06"}, {6, 14}),
     Habit("bulk of a plant, width of a jar", r"bulk of the plant", "common practice", set(), {6}),
     Habit("two thirds of the cone", r"two thirds of this cone", "common practice", set(), {8}),
     Habit("damp", r"half a mL for each gram|dampen the powder", "common practice|old books", {"n08"}, {8}),

@@ -140,6 +140,13 @@ LESSON = "Say the number of one lesson"
         (["sheets", "fern7", "3", "--paper", "A5"], "--paper wants A4 or letter"),
         (["sheets", "fern7", "3", "--to"], "--to wants the folder behind it"),
         (["sheets", "fern7", "3", "--large"], 'Did you mean "--large-print"?'),
+        (["type-in"], "Say your class code and then the student's own number"),
+        (["type-in", "fern7"], "Say the student's own number too"),
+        (["type-in", "!?", "3"], "A class code has at least one letter or digit"),
+        (["type-in", "fern7", "1-18"], "One student at a time"),
+        (["type-in", "fern7", "100"], '"100" is not one own number from 1 to 99'),
+        (["type-in", "fern7", "3", "4"], "Nothing more was expected here"),
+        (["type-in", "fern7", "3", "--to"], "--to wants the folder behind it"),
         (["test", "sum"], 'There is no section "sum". There are: style, sums, notebooks, browser'),
     ],
 )

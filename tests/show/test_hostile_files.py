@@ -152,6 +152,10 @@ def test_each_file_can_hold_anything(home, capsys, content):
     assert here.who == WHO
     panel = here.panel()
     said = press_all(panel) + shown(panel)
+    jar = lesson(15)
+    pages = [jar.own_jar(page) for page in ("", "plan", "drying", "says")]
+    pages[1].places["gather"].value = "1 kg"
+    said += "".join(map(shown, pages))
     start = lesson(0)
     mine, handing = start.mine(), start.hand_in()
     mine.ask_before_deleting()
@@ -288,16 +292,16 @@ def test_settings_kept_in_two_lessons_at_once_are_both_kept(home, monkeypatch):
     """A page of another lesson that keeps something between the reading and the writing waits for its turn."""
     import threading
 
-    real = person.write
+    real = person.write_table
     other = threading.Thread(target=person.save_settings, args=(3, [{"name": "three"}]))
 
-    def slow(path, content):
+    def slow(path, table):
         if threading.current_thread() is not other:
             other.start()
             other.join(0.2)
-        real(path, content)
+        real(path, table)
 
-    monkeypatch.setattr(person, "write", slow)
+    monkeypatch.setattr(person, "write_table", slow)
     person.save_settings(5, [{"name": "five"}])
     other.join(10)
     assert (person.settings(3), person.settings(5)) == ([{"name": "three"}], [{"name": "five"}])

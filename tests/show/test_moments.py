@@ -1,4 +1,4 @@
-"""Every caution of lessons 10 to 13 at its moment: a setting that must show it, beside one that must not.
+"""Every caution of lessons 10 to 14 at its moment: a setting that must show it, beside one that must not.
 
 A row names the panel, words of the line, the dials that call for it and dials that do not; None where it must stand
 whatever the dials say, and then it stands at the ends of every dial too. The lines and where they belong are the
@@ -22,12 +22,13 @@ from herbcalc.show.lessons import (
     lesson12_drops,
     lesson13,
     lesson13_cost,
+    lesson14,
 )
 from herbcalc.show.look import Look, Stop
 from herbcalc.show.story import scenes
 from herbcalc.units.refusals import Impossible, OutOfRange
 
-PANELS = (lesson10, lesson11, lesson11_wax, lesson12, lesson12_drops, lesson13, lesson13_cost)
+PANELS = (lesson10, lesson11, lesson11_wax, lesson12, lesson12_drops, lesson13, lesson13_cost, lesson14)
 WHATEVER = None
 TYPED = {"drops": 5, "times": 1}
 FEW = {"students": 2, "each": 60, "pack": 750}
@@ -59,8 +60,20 @@ TABLE = [
     (lesson13_cost, "catches fire from about 13 °C", {"spirit": 95}, {"spirit": 50}),
     (lesson13_cost, "Only food-grade ethanol", {"spirit": 20, "to": 20}, WHATEVER),
     (lesson13_cost, "stands in glass, cool, closed and low", {"pack": 1000}, {"pack": 750}),
+    (lesson14, "75.5 % vol catches fire", {"spirit": 75.5}, {"spirit": 50}),
+    (lesson14, "Only food-grade ethanol", {"spirit": 20, "begin": "basket"}, WHATEVER),
+    (lesson14, "Certain of the plant, or leave it", {"grows": "stand"}, WHATEVER),
+    (lesson14, "Never dry a wet marc on heat", {"method": "drip"}, WHATEVER),
+    (lesson14, "The plant stays under the liquid", {"method": "soak"}, {"method": "drip"}),
+    (lesson14, "with a dust mask on", {"method": "soak"}, {"state": "fresh", "spirit": 95}),
+    (lesson14, "Damp herb moulds in a closed jar", {"state": "dried"}, {"state": "fresh", "spirit": 95}),
+    (lesson14, "a heap of it heats and moulds", {"state": "wilted", "spirit": 95}, {"state": "dried"}),
+    (lesson14, "Of a wild plant that is at risk take nothing", {"grows": "stand"}, {"grows": "garden"}),
+    (lesson14, "stands in glass, cool, closed and low", {}, {"bottles": 5}),
     # under the floor; a tea
     (lesson12, "Do not keep a jar that is under the floor", {"decoction": 1000}, {"decoction": 5}),
+    (lesson14, "Do not keep a jar that is under the floor", {"begin": "basket", "spirit": 30}, {"begin": "basket"}),
+    (lesson14, "What makes it stronger lights sooner", {"begin": "basket", "spirit": 30}, {"begin": "basket"}),
     (lesson12, "mix it the day it is made", {"decoction": 5}, {"decoction": 0}),
     # water under oil, heat, dust
     (lesson11, "fresh plant or garlic there can bring botulism", {"state": "dried"}, WHATEVER),

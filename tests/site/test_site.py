@@ -36,6 +36,9 @@ def checkout(tmp_path):
     a_notebook(root / "exercises" / "05_plant_water.ipynb", "# 5. Exercises <b>")
     (root / "workbook" / "teacher").mkdir()
     (root / "workbook" / "teacher" / "05_plant_water.md").write_text("notes", encoding="utf-8")
+    (root / "workbook" / "teacher" / "overview.ipynb").write_text(
+        "it is for the teacher's computer", encoding="utf-8"
+    )
     (root / "workbook" / "conftest.py").write_text("", encoding="utf-8")
     (root / "herbcalc").mkdir()
     (root / "herbcalc" / "units.py").write_text("", encoding="utf-8")

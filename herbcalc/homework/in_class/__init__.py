@@ -10,6 +10,8 @@ from __future__ import annotations
 
 import dataclasses
 import importlib
+import pkgutil
+import re
 from functools import cache
 from typing import Any
 
@@ -23,6 +25,16 @@ from herbcalc.units.refusals import Impossible
 @cache
 def _room(lesson: int) -> Any:
     return importlib.import_module(f"herbcalc.homework.in_class.lesson{lesson:02d}")
+
+
+def lessons() -> list[int]:
+    """The numbers of the lessons that have a page with gaps, without loading one; 0 is the first aid.
+
+    >>> lessons()[:3], lessons()[-1]
+    ([0, 1, 2], 14)
+    """
+    found = (re.fullmatch(r"lesson(\d\d)", name) for _, name, _ in pkgutil.iter_modules(__path__))
+    return sorted(int(one[1]) for one in found if one)
 
 
 def gaps(lesson: int) -> tuple[Gap, ...]:

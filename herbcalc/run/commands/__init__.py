@@ -1,4 +1,4 @@
-"""Floor 6. The commands, one file each: `type_in.py` here would be the command `type-in`. There is no list of them.
+"""Floor 6. The commands, one file each: `type_in.py` here is the command `type-in`. There is no list of them.
 
 A command's file holds LINE (what it does, for the list), ABOUT and perhaps AFTER (its help), `words(parser)` (what
 may stand behind it) and `run(asked)`, which gives back the exit code. What it needs it loads when it runs, so that
@@ -57,7 +57,7 @@ def parser(name: str) -> Words:
     return made
 
 
-def overview() -> str:
+def every_one() -> str:
     """The list of commands, one line each."""
     lines = [f"  {parser(name).called:<44} {command(name).LINE}" for name in names()]
     return (
@@ -76,14 +76,14 @@ def carry_out(words: Sequence[str]) -> int:
     if name == "help" and rest and rest[0] in names():
         name, rest = rest[0], ["--help"]
     if name == "help" or (name == FIRST and words and words[0] in HELP):
-        say(overview())
+        say(every_one())
         return 0
     if rest == ["--version"]:
         say(f"herbcalc {__version__}")
         return 0
     if name not in names():
         near = difflib.get_close_matches(name.lower(), names(), n=1)
-        say(f'There is no command "{name}".{meant(near)}\n\n{overview()}')
+        say(f'There is no command "{name}".{meant(near)}\n\n{every_one()}')
         return 2
     reader = parser(name)
     if any(word in HELP for word in rest):

@@ -3,11 +3,9 @@
 from __future__ import annotations
 
 import argparse
-import os
-from pathlib import Path
 
 from herbcalc.run.console import ME
-from herbcalc.run.typed import Unclear, Words, path, whole_ones
+from herbcalc.run.typed import Unclear, Words, class_code, path, whole_ones
 
 LINE = "makes homework sheets to print, each student's own, and the key"
 ABOUT = """\
@@ -32,7 +30,8 @@ LAST = 99
 
 def words(parser: Words) -> None:
     """What stands behind it."""
-    parser.one("code", class_code, "your class code, as it stands in class.toml")
+    code = class_code("Say your class code and then the students' numbers", EXAMPLE)
+    parser.one("code", code, "your class code, as it stands in class.toml")
     parser.several("numbers", numbers, "the students' own numbers, 1 to 99")
     questions = "lessons or single questions: 5, or 4-6, or 5.1-5.6,6.2"
     parser.option("--questions", "5,6.1", str, questions)
@@ -40,18 +39,6 @@ def words(parser: Words) -> None:
     parser.option("--paper", "letter", paper, "the paper of the PDF: A4 (without it) or letter", "A4")
     to = path("--to wants the folder behind it in which the sheets are to be laid.")
     parser.option("--to", "FOLDER", to, 'where to put them (without it: "sheets" in your my-herb-sums)')
-
-
-def class_code(text: str) -> str:
-    """The class code in its normal form. Refuses (Unclear): one without a letter or digit, or of more than 60."""
-    from herbcalc.person import spelling
-
-    kept = spelling(text[:200])
-    if not text:
-        raise Unclear(f"Say your class code and then the students' numbers, {EXAMPLE}")
-    if not 1 <= len(kept) <= 60:
-        raise Unclear(f"A class code has at least one letter or digit, and 60 at most, {EXAMPLE}")
-    return kept
 
 
 def numbers(text: str) -> list[int]:
@@ -78,11 +65,10 @@ def run(asked: argparse.Namespace) -> int:
     everybody = sorted({number for some in asked.numbers for number in some})
     if not everybody:
         raise Unclear(f"Say which own numbers the students of {asked.code} have, {EXAMPLE}")
-    if os.environ.get("HERBCALC_ENV") != "here":
-        from herbcalc.run import environment
+    from herbcalc.run import environment
 
-        again = ["-m", "herbcalc", "sheets", *asked.words]
-        return environment.call(("workbook",), again, {"HERBCALC_ENV": "here"}, Path.cwd())
+    if (code := environment.carried_out("sheets", asked.words)) is not None:
+        return code
     from herbcalc.run import printing
 
     wanted = printing.Wanted(asked.code, everybody, asked.questions, asked.large_print, asked.paper)

@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import os
-from pathlib import Path
 
 from herbcalc.run.typed import Words, path, port
 
@@ -45,11 +43,9 @@ def run(asked: argparse.Namespace) -> int:
 
     Whether a class.toml can be used, the workbook's parts know; with one it is done inside the environment.
     """
-    if asked.class_ is not None and os.environ.get("HERBCALC_ENV") != "here":
-        from herbcalc.run import environment
-
-        again = ["-m", "herbcalc", "site", *asked.words]
-        return environment.call(("workbook",), again, {"HERBCALC_ENV": "here"}, Path.cwd())
     from herbcalc import site
+    from herbcalc.run import environment
 
+    if asked.class_ is not None and (code := environment.carried_out("site", asked.words)) is not None:
+        return code
     return site.carry_out(asked.to, asked.class_, asked.again, asked.serve, asked.port or site.PORT)

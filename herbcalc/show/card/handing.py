@@ -55,7 +55,7 @@ class HandIn(Stored, w.VBox):
             if not held:
                 self.said.value = paper.told(NOTHING_YET)
                 return
-            where = _link(person.answers_path(who, home).name, held) if IN_BROWSER else ""
+            where = link_to(person.answers_path(who, home).name, held) if IN_BROWSER else ""
             lines = [SEND] if IN_BROWSER else [f"It is here: {person.hand_in(who, home)}", SEND]
         except person.NotKept as refusal:
             self.said.value = paper.told(["Not saved yet.", str(refusal)])
@@ -72,8 +72,8 @@ class HandIn(Stored, w.VBox):
         return again
 
 
-def _link(name: str, held: str) -> str:
-    """A link by which a browser saves the file."""
+def link_to(name: str, held: str) -> str:
+    """A link by which a browser saves a file."""
     inside = base64.b64encode(held.encode("utf-8")).decode("ascii")
     href = f"data:application/octet-stream;base64,{inside}"
     return f'<p><a download="{escape(name)}" href="{href}">Put {escape(name)} among my downloads</a></p>'

@@ -24,7 +24,7 @@ from herbcalc.show.cautions import ASK_FIRST
 from herbcalc.show.panel.dials import WHO_TELLS
 from herbcalc.show.stored import Stored
 from herbcalc.units import Q, amount
-from herbcalc.units.refusals import OutOfRange, WrongUnit
+from herbcalc.units.refusals import OutOfRange, WrongUnit, quoted
 from herbcalc.units.saying import so_many
 
 TITLE = "Your label"
@@ -77,10 +77,10 @@ class LabelCard(Stored, w.VBox):
         self.places = {
             name: paper.box(head, self.check, EXAMPLE.get(name, ""), long=name in LONG) for name, head in _boxes()
         }
-        self.state = _choice(FIELDS["state"].head, {"not said yet": "", **{s: s for s in STATES}}, "fresh")
-        self.kind = _choice(KIND, {kind: kind for kind in KEEPING}, "tincture")
+        self.state = paper.choice(FIELDS["state"].head, [("not said yet", ""), *((s, s) for s in STATES)], "fresh")
+        self.kind = paper.choice(KIND, [(kind, kind) for kind in KEEPING], "tincture")
         readings = {f"{words} ({name})": name for name, words in CONVENTIONS.items()}
-        self.reading = _choice("The ratio counts", readings, rules.ratio_reading)
+        self.reading = paper.choice("The ratio counts", [*readings.items()], rules.ratio_reading)
         self.said = paper.live()
         self.check()
         words = f"<h3>{TITLE}</h3><p>{INVENTED}</p>"
@@ -128,13 +128,6 @@ def _boxes() -> list[tuple[str, str]]:
     return [(name, head) for name, head in HEADS.items() if name != "state"]
 
 
-def _choice(head: str, options: dict[str, str], value: str) -> w.Dropdown:
-    made = w.Dropdown(description=head, options=list(options.items()), value=value)
-    made.style.description_width = "initial"
-    made.layout.width = "auto"
-    return made
-
-
 def read(typed: dict[str, str], reading: str, **chosen: str) -> tuple[Label, list[tuple[str, str]]]:
     """A label from what was typed, and for each box that could not be read its head and a sentence.
 
@@ -174,7 +167,7 @@ def _reader(name: str, reading: str) -> Callable[[str], Any]:
 def _poured(text: str) -> Any:
     ratio = amount(text, "ratio")
     if not ratio.magnitude > 0:
-        raise OutOfRange(f'"{text[:40]}" says that nothing was poured on. A ratio such as 1:5 would work.')
+        raise OutOfRange(f"{quoted(text)} says that nothing was poured on. A ratio such as 1:5 would work.")
     return ratio
 
 
@@ -186,7 +179,7 @@ def day(text: str) -> datetime.date:
     >>> day("14 July 2026"), day("2026-07-14")
     (datetime.date(2026, 7, 14), datetime.date(2026, 7, 14))
     """
-    shown, text = f'"{text[:40]}"', " ".join(text.split())
+    shown, text = quoted(text), " ".join(text.split())
     if (year_typed := re.search(r"\d{4}", text)) and int(year_typed.group()) not in YEARS:
         raise OutOfRange(f"{shown} is in a year far from ours. A day such as 14 July 2026 would work.")
     try:

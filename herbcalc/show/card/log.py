@@ -31,6 +31,14 @@ INVENTED = (
     "The log that stands here is invented. Put yours in its place, one weighing on each line: a time and a weight, "
     "of the herb without its tray. Hours, clock times or dates, grams or ounces: all can be read. Nothing is kept."
 )
+OF_ONES_OWN = (
+    "One weighing on each line: a time and a weight, of the herb without its tray. Hours, clock times or dates, "
+    "grams or ounces: all can be read. Add a line each time you weigh."
+)
+EMPTY = (
+    'No weighing could be read yet, for none stands there. "0 h; 1000 g" would do as a first line. Five or more make '
+    "a good curve."
+)
 READ = "What was read, line by line"
 NO_STOP = 'The weight to stop at: nothing stands there yet. Something such as "222 g" would do; lesson 3 finds it.'
 LONGEST = Q(366.0, "day")
@@ -42,30 +50,33 @@ class WeighingLog(Stored, w.VBox):
     """The places to type, the button, the picture and the words, told by the house rules given.
 
     `hand_on` is given the curve whenever one is drawn; None for the invented log, and for one that has no curve.
+    `own` is what a person has kept of a log of their own, where it is kept; the invented one stands there otherwise.
     """
 
     stored_plain = TITLE
 
-    def __init__(self, rules: Rules, hand_on: Callable[[Any], None] = lambda curve: None) -> None:
+    def __init__(
+        self, rules: Rules, hand_on: Callable[[Any], None] = lambda curve: None, own: str | None = None
+    ) -> None:
         super().__init__()
         self._hand_on = hand_on
         self.add_class("herb-card")
+        stands, stop = (EXAMPLE, STOP) if own is None else (own, "")
         self.place = w.Textarea(
-            value=EXAMPLE, description="Weighings, one on each line", rows=9, continuous_update=False
+            value=stands, description="Weighings, one on each line", rows=9, continuous_update=False
         )
         self.place.style.description_width = "initial"
         self.place.layout.width = "100%"
         self.place.add_class("herb-long")
-        self.stop = paper.box(f"Weight to stop at ({rules.dried_to:g} % water)", self.work_out, STOP)
-        self.hands = w.Dropdown(description="What the hands say", options=[(v, k) for k, v in HANDS.items()])
-        self.hands.style.description_width = "initial"
-        self.hands.layout.width = "auto"
+        self.stop = paper.box(f"Weight to stop at ({rules.dried_to:g} % water)", self.work_out, stop)
+        self.hands = paper.choice("What the hands say", [(v, k) for k, v in HANDS.items()])
         self.drawing, self.said = w.HTML(), paper.live()
         self.svg, self.alt = "", ""
         self.work_out()
-        words = f"<h3>{TITLE}</h3><p>{INVENTED}</p>"
+        words = f"<h3>{TITLE}</h3><p>{INVENTED if own is None else OF_ONES_OWN}</p>"
         image = f'<img alt="{escape(self.alt)}" width="{WIDE:.0f}" src="{data_uri(self.svg)}">'
-        self.stored_html = f"{words}<pre>{escape(EXAMPLE)}</pre>{image}{self.said.value}<p>{paper.TO_TYPE}</p>"
+        shown = f"<pre>{escape(EXAMPLE)}</pre>{image}" if own is None else ""
+        self.stored_html = f"{words}{shown}{self.said.value}<p>{paper.TO_TYPE}</p>"
         button = paper.button("Draw the curve", self.work_out, first=True)
         self.children = [
             w.HTML(words), self.place, self.stop, self.hands, button, self.drawing, self.said, paper.Manners(),
@@ -74,6 +85,10 @@ class WeighingLog(Stored, w.VBox):
     def work_out(self) -> None:
         """Read the log, draw its curve and say what there is to say, or why it cannot be said."""
         self.svg = self.alt = ""
+        if not self.place.value.strip():
+            self._show(paper.told([EMPTY]))
+            self._hand_on(None)
+            return
         try:
             log = drying.read_log(self.place.value)
         except (WrongUnit, OutOfRange) as refusal:

@@ -6,6 +6,7 @@ import re
 from html import escape
 
 from herbcalc import homework
+from herbcalc.homework import in_class
 from herbcalc.homework.item import Item
 
 HIGHEST = 4
@@ -45,13 +46,13 @@ def after(lesson: int, item: Item) -> tuple[str, str]:
     >>> after(5, homework.item(5, 2, "fern7", 3))
     ('Next: 5.3, in Exercises 5', 'exercises/05_')
     >>> after(5, homework.item(5, 7, "fern7", 3)), after(13, homework.mixed(13, "fern7", 3)[1])
-    (('Next: lesson 6', 'workbook/06_'), ('Next: back to the start', 'workbook/00_'))
+    (('Next: lesson 6', 'workbook/06_'), ('Next: lesson 14', 'workbook/14_'))
     """
     order = homework.order(lesson)
     if item.ask.lesson == lesson and item.ask.number != order[-1]:
         following = order[order.index(item.ask.number) + 1]
         return f"Next: {lesson}.{following}, in Exercises {lesson}", f"exercises/{lesson:02d}_"
-    later = [one for one in homework.LESSONS if one > lesson]
+    later = [one for one in in_class.lessons() if one > lesson]
     return (
         (f"Next: lesson {later[0]}", f"workbook/{later[0]:02d}_")
         if later

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from html import escape
+from typing import Any
 
 import anywidget
 import ipywidgets as w
@@ -57,6 +58,16 @@ def box(label: str, entered: Callable[[], None], value: str = "", long: bool = F
     made.style.description_width = "initial"
     made.add_class("herb-long" if long else "herb-short")
     made.on_msg(lambda _, content, __: entered() if content.get("event") == "submit" else None)
+    return made
+
+
+def choice(label: str, options: Sequence[tuple[str, Any]], value: Any = None) -> w.Dropdown:
+    """Something to choose: rows of words and what they stand for. `value` is chosen at first; None: the first row."""
+    made = w.Dropdown(description=label, options=options)
+    if value is not None:
+        made.value = value
+    made.style.description_width = "initial"
+    made.layout.width = "auto"
     return made
 
 

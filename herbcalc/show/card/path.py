@@ -17,21 +17,15 @@ import ipywidgets as w
 from IPython.display import display
 
 from herbcalc import homework, person
-from herbcalc.homework import progress, results
+from herbcalc.homework import capstone, progress, results
 from herbcalc.show import assets
 from herbcalc.show.card import paper
+from herbcalc.show.card.capstone_boxes import standing
 from herbcalc.show.desk import START, Desk
+from herbcalc.show.question import SHAPES
 from herbcalc.show.shelf import Book, books
 from herbcalc.show.stored import Stored
 
-# A state in shapes; the word stands beside it.
-SHAPES = {
-    progress.DONE: "✓",
-    progress.HELPED: "◐",
-    progress.NOT_YET: "…",
-    progress.NOT_TRIED: "○",
-    progress.HANDED_IN: "➜",
-}
 NOT_OPEN = "Your class has not come here yet."
 ALL_DONE = "Every question here is done. Come back to any of them whenever you like."
 PRACTICE = "Practice figures for now. Your own come once your class code and number are kept below."
@@ -41,20 +35,27 @@ IF_YOU_LIKE = "20 minutes before all else, for whoever wants them. No homework, 
 NO_BOOKS = "The notebooks are in the list of files on the left, in the folders workbook and exercises."
 
 
-def rows(shelf: list[Book], now: Mapping[str, str], opened: tuple[int, ...] | None = None) -> str:
+def rows(
+    shelf: list[Book],
+    now: Mapping[str, str],
+    opened: tuple[int, ...] | None = None,
+    also: Mapping[int, str] | None = None,
+) -> str:
     """A row for each lesson as HTML: its links, and its items in the order of the page with their states.
 
     shelf: the lessons; now: as `progress.states` gives it; opened: the lessons that the class has come to, None for
-    all.
+    all; also: what else is told of a lesson, by its number.
     """
-    return f'<ul class="herb-path">{"".join(_row(book, now, opened) for book in shelf)}</ul>'
+    told = also or {}
+    return f'<ul class="herb-path">{"".join(_row(one, now, opened, told.get(one.number, "")) for one in shelf)}</ul>'
 
 
-def _row(book: Book, now: Mapping[str, str], opened: tuple[int, ...] | None) -> str:
+def _row(book: Book, now: Mapping[str, str], opened: tuple[int, ...] | None, also: str) -> str:
     lesson = _link(f"{book.number}. {book.title}", book.lesson)
     exercises = _link(f"Exercises {book.number}", book.exercises) if book.exercises else ""
     mine = [(code, state) for code, state in now.items() if code.split(".")[0] == str(book.number)]
     runs = [_run(state, [code for code, _ in run]) for state, run in groupby(mine, key=lambda item: item[1])]
+    runs += [f'<span class="herb-run">{escape(also)}</span>'] if also else []
     later = "" if opened is None or book.number in opened else f'<span class="herb-quiet">{NOT_OPEN}</span>'
     return f"<li><strong>{lesson}</strong> <span>{exercises}</span> <span>{' '.join(runs)}{later}</span></li>"
 
@@ -127,9 +128,16 @@ class Front:
         lines += [] if any(book.lesson for book in shelf) else [paper.quiet(NO_BOOKS)]
         if (self.near / FIRST_AID).exists():
             lines.append(f"<p>{_link('First aid for sums', FIRST_AID)}: {IF_YOU_LIKE}</p>")
-        lines += [rows(shelf, now, opened), paper.quiet(NO_MARKS)]
+        lines += [rows(shelf, now, opened, self._plans()), paper.quiet(NO_MARKS)]
         lines += [paper.unfolding("A word about your result file", "Left out of it:", notes)] if notes else []
         return f'<div class="herb-card">{"".join(lines)}</div>'
+
+    def _plans(self) -> dict[int, str]:
+        """How far the plan of the capstone has come; why not, where it cannot be read."""
+        try:
+            return {capstone.LESSON: standing(self.here.who, self.here.rules, self.here.home)}
+        except person.NotKept as refusal:
+            return {capstone.LESSON: str(refusal)}
 
     def look_again(self) -> None:
         """Read the result file again, and show how things stand."""

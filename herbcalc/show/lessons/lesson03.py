@@ -24,7 +24,6 @@ CAUTION = (
 )
 
 MOULDS = 13.0  # % water over which a closed jar of herb moulds; common practice, no source
-DOUBT = 2.0  # points by which a sampled moisture is easily off; common practice, no source
 
 
 @dataclass(frozen=True)
@@ -51,12 +50,12 @@ class Basket:
     ratio: float
 
 
-def sums(s: Setting) -> Basket:
-    """Everything that the sentence, the numbers and the picture are made from."""
+def sums(s: Setting, off: float) -> Basket:
+    """Everything that sentence, numbers and picture are made from; a sample is `off` by so many points."""
     fresh, water, target = Q(float(s.fresh), "g"), Q(float(s.water), "percent_wb"), Q(float(s.target), "percent_wb")
     weighs = float(moisture.dried_weight(fresh, water, Q(float(s.now), "percent_wb")).magnitude)
     solids = s.fresh * (100 - s.water) / 100
-    wetter, drier = min(s.water + DOUBT, 99.5), max(s.water - DOUBT, s.target)
+    wetter, drier = min(s.water + off, 99.5), max(s.water - off, s.target)
     return Basket(
         solids=solids,
         weighs=weighs,
@@ -101,7 +100,7 @@ def words(s: Setting, it: Basket, rules: Rules, view: View) -> Words:
 
 def look(setting: Setting, rules: Rules, view: View = View()) -> Look:  # noqa: B008 - frozen, never changed
     """One basket: what it weighs now, what has left, and the weight at which to stop."""
-    it = sums(setting)
+    it = sums(setting, rules.moisture_off)
     told, say = words(setting, it, rules, view), view.say
     given = (
         f"{say(setting.fresh, 'g')} of plant with {setting.water:.3g} % water dries until {setting.now:.3g} % of "
@@ -134,7 +133,7 @@ def look(setting: Setting, rules: Rules, view: View = View()) -> Look:  # noqa: 
         sentence=sentence,
         numbers=_numbers(setting, it, told, view),
         alt=alt,
-        table=_table(setting, it, told, view),
+        table=_table(setting, it, told, rules, view),
         left=lambda board, place, answer: _bars(board, place, setting, it, told.goal, view, answer),
         right=lambda board, place: _curve(board, place, setting, it, view),
         share=0.54,
@@ -156,9 +155,10 @@ def _numbers(s: Setting, it: Basket, told: Words, view: View) -> tuple[Number, .
     )
 
 
-def _table(s: Setting, it: Basket, told: Words, view: View) -> tuple[tuple[str, ...], ...]:
+def _table(s: Setting, it: Basket, told: Words, rules: Rules, view: View) -> tuple[tuple[str, ...], ...]:
     say, (low, high) = view.say, it.stop_between
-    off = f"{told.goal}, if the sample was {DOUBT:g} points off (common practice)"
+    whose = "common practice" if rules.moisture_off == Rules.moisture_off else "your house rule"
+    off = f"{told.goal}, if the sample was {rules.moisture_off:g} points off ({whose})"
     return (
         ("", "weight", "solids", "water"),
         ("fresh", say(s.fresh, "g"), say(it.solids, "g"), say(it.water_at_first, "g")),

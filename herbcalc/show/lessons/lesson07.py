@@ -52,7 +52,7 @@ class Setting:
     """A soak. Herb in g, ratio in mL for each g as weighed, kept in mL for each g of dry plant, waiting in days."""
 
     kept: float = marc_keeps(DRAINED)
-    days: float = dial(14, "day", low=0, high=56, step=0.5, label="Waiting", stops=(3, 6, 14, 28))
+    days: float = dial(14, "day", low=0, high=56, step=0.5, label="Waiting", stops=(3, 6, 14, "soak_days"))
     herb: float = dial(100, "g", low=20, high=500, step=5, label="Herb", batch="herb", most=MOST_HERB)
     ratio: float = dial(5, "mL/g", low=0.5, high=10, step=0.1, label="Spirit", batch="ratio")
     water: float = dial(80, "percent_wb", low=5, high=95, step=1, label="Water in the plant", batch="water")

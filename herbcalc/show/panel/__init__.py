@@ -24,6 +24,7 @@ import ipywidgets as widgets
 
 from herbcalc import person
 from herbcalc.rules import Rules
+from herbcalc.show import sure
 from herbcalc.show.look import Control, Look, Number, Stop, View, controls, key_of
 from herbcalc.show.panel import markup
 from herbcalc.show.panel.dials import Choices, Dial, Told, button, choice
@@ -31,7 +32,7 @@ from herbcalc.show.panel.guesses import Guesses
 from herbcalc.show.panel.hands import Hands
 from herbcalc.show.panel.kept import Kept
 from herbcalc.show.panel.pictures import PAGE, PHONE, SHOW, Pictures, Shown
-from herbcalc.show.panel.stage import KEYS, Stage, Strip
+from herbcalc.show.panel.stage import KEYS, SURE_KEY, Stage, Strip
 from herbcalc.show.stored import Stored
 from herbcalc.show.story import Scene, bands, scenes
 from herbcalc.units.refusals import Impossible, OutOfRange, WrongUnit
@@ -71,11 +72,24 @@ class Panel(Stored, widgets.VBox):
         self._strip: list[Shown] = []
         # A, the strip and the other scenes' answers are looked at again and again; a Look is pure.
         self._looked = lru_cache(maxsize=64)(lambda setting, view: lesson.look(setting, rules, view))
+        self._doubts = sure.offers(lesson)  # whether it can be said how sure its figures are
+        self._sure_line = lru_cache(maxsize=64)(lambda setting, *how: sure.line(lesson, setting, rules, *how))
         self._told: set[int] = set()  # the scenes whose answer was shown
         self._answers: dict[int, tuple[str, str]] = {}  # what each scene asks for, and its answer in words
         self._html = {
             name: widgets.HTML()
-            for name in ("question", "note", "picture", "tiles", "say", "cautions", "more", "guessed", "trouble")
+            for name in (
+                "question",
+                "note",
+                "picture",
+                "tiles",
+                "sure",
+                "say",
+                "cautions",
+                "more",
+                "guessed",
+                "trouble",
+            )
         }
         for name, made in self._html.items():
             made.add_class(f"herb-{name}")
@@ -120,7 +134,7 @@ class Panel(Stored, widgets.VBox):
         self._build_drawer()
         html = self._html
         self._stage_box = widgets.VBox(
-            [html["question"], html["note"], html["picture"], html["tiles"], self.hands, html["trouble"]]
+            [html[name] for name in ("question", "note", "picture", "tiles", "sure")] + [self.hands, html["trouble"]]
         )
         self._stage_box.add_class("herb-stage")
         self._control_box = widgets.VBox(
@@ -144,11 +158,15 @@ class Panel(Stored, widgets.VBox):
         self.ground = choice("Ground", [("light", "light"), ("dark", "dark")], "light", self._on_ground)
         ways = [("side by side", "beside"), ("faint, in one picture", "faint")]
         self.before = choice("What is pinned stands", ways, "beside", self.leave)
+        said = [("not asked", False), ("one line below the figure", True)]
+        self.how_sure = choice("How sure?", said, False, lambda _: self._draw())
         rule = [self.rule] if getattr(self._lesson, "BOTH_RULES", True) else []
+        doubt = [self.how_sure] if self._doubts else []
         told = button("What was guessed today", self.tell_guesses)
-        keys = widgets.HTML(markup.lines("Keys in the show view, for a hand-held remote too:", KEYS))
+        known = [*KEYS[:-1], *([SURE_KEY] if self._doubts else []), KEYS[-1]]
+        keys = widgets.HTML(markup.lines("Keys in the show view, for a hand-held remote too:", known))
         self.more = widgets.VBox(
-            [self.before, *rule, self.units, self.ground, self.kept, told, self._html["guessed"], keys]
+            [self.before, *rule, self.units, *doubt, self.ground, self.kept, told, self._html["guessed"], keys]
         )
         self.more.add_class("herb-more")
         self.more.layout.display = "none"
@@ -186,6 +204,8 @@ class Panel(Stored, widgets.VBox):
                 self.hands.count(int(key) - 1)
             return
         does = {"back": self.back, "undo": self.hands.take_back, "pin": self.turn_pin}
+        if self._doubts:
+            does["sure"] = self.turn_sure
         does["forward"] = self.turn_answer if self._hidden else self.next
         if key in does:
             does[key]()
@@ -235,6 +255,7 @@ class Panel(Stored, widgets.VBox):
     def start(self) -> None:
         """Everything as it was when the panel opened, in one press; kept settings and counted hands stay."""
         self.rule.value, self.units.value, self.before.value = "kitchen", "metric", "beside"
+        self.how_sure.value = False
         self.pinned = None
         self._open(0)
 
@@ -243,6 +264,10 @@ class Panel(Stored, widgets.VBox):
         self._faint = how == "faint"
         self.before.value = how
         self._draw()
+
+    def turn_sure(self) -> None:
+        """Say how sure the answer is, in one line below it, from now on; or no more."""
+        self.how_sure.value = not self.how_sure.value
 
     def take_log(self, curve: Any) -> None:
         """Tell by this drying curve from now on, the one of a person's own log; None where there is none."""
@@ -414,7 +439,7 @@ class Panel(Stored, widgets.VBox):
         said = markup.line(self.sentence) + markup.lines("What would work:", ways)
         html["picture"].value = markup.refusal(said)
         html["tiles"].value = "" if isinstance(refusal, Stop) else markup.tiles([self._answer()])
-        html["say"].value = html["more"].value = ""
+        html["say"].value = html["more"].value = html["sure"].value = ""
 
     def _answer(self) -> Number:
         """The number that answers the scene; where there is no figure, one that says so. Where a dial has turned to
@@ -485,8 +510,21 @@ class Panel(Stored, widgets.VBox):
         else:
             html["tiles"].value = markup.tiles([answer, *others])
             html["say"].value = markup.line(look.sentence)
+        html["sure"].value = self._sure_of(answer, earlier)
         html["cautions"].value = self._cautions(look.caution)
         html["more"].value = markup.lines("What would work:", look.ways_out) + markup.table(look.table)
+
+    def _sure_of(self, answer: Number, earlier: Look | None) -> str:
+        """How sure the answer is, and that of A where it stands beside it; nothing unless somebody asked."""
+        if not self.how_sure.value:
+            return ""
+        now = self._sure_line(self.setting, self.view, answer.key)
+        if earlier is None or self._faint or self.pinned is None:
+            return markup.line(now)
+        before = ""
+        if any(number.key == answer.key for number in earlier.numbers):
+            before = self._sure_line(self.pinned.setting, self.view, answer.key, True)
+        return markup.line(" ".join(f"{letter}: {text}" for letter, text in (("A", before), ("B", now)) if text))
 
     def _keep_back(self, said: str) -> None:
         """What stands around the picture before the guess: a "?" where the figure will be, and what is given."""
@@ -495,7 +533,7 @@ class Panel(Stored, widgets.VBox):
         self._html["tiles"].value = markup.tiles([asked])
         self._html["say"].value = markup.line(said)
         self._html["cautions"].value = self._cautions()
-        self._html["more"].value = ""
+        self._html["more"].value = self._html["sure"].value = ""
 
     def _cautions(self, of_this_setting: str = "") -> str:
         """The lesson's own caution, and below it the one that a setting calls for."""

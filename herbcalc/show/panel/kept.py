@@ -10,6 +10,7 @@ from typing import Any
 import ipywidgets as widgets
 
 from herbcalc import person
+from herbcalc.person import batches
 from herbcalc.show.look import Control, as_setting
 from herbcalc.show.panel.dials import button
 from herbcalc.show.story import Scene
@@ -76,17 +77,19 @@ class Kept(widgets.VBox):
         return f'"{scene.name}" is gone.', None
 
     def to_batch(self, setting: Any, _: Scene | None) -> tuple[str, Any]:
-        """Write the figures of this setting that belong to a batch into the person's batch."""
-        held = person.batch(self._home)
-        held.update({key: getattr(setting, name) for name, key in self._batch.items()})
-        person.save_batch(held, self._home)
-        return f"Your batch now has these figures: {', '.join(self._batch.values())}.", None
+        """Write the figures of this setting that belong to a batch into the batch that the person works on."""
+        batches.save_figures({key: getattr(setting, name) for name, key in self._batch.items()}, self._home)
+        return f"{self._mine('Your batch')} now has these figures: {', '.join(self._batch.values())}.", None
 
     def from_batch(self, setting: Any, _: Scene | None) -> tuple[str, Any]:
-        """The setting with the figures of the person's own batch."""
-        held = person.batch(self._home)
+        """The setting with the figures of the batch that the person works on."""
+        held = batches.figures(self._home)
         found = {name: held[key] for name, key in self._batch.items() if key in held}
         if not found:
             return "Your batch has no figures for this lesson yet. Put some in first.", None
         new, aside = as_setting(type(setting), found, setting)
-        return " ".join(["These figures are from your batch.", *aside]), new
+        return " ".join([f"These figures are from {self._mine('your batch')}.", *aside]), new
+
+    def _mine(self, words: str) -> str:
+        """The batch that is worked on, by its name."""
+        return f'{words} "{batches.current(self._home)}"'

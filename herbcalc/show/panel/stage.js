@@ -18,7 +18,8 @@ function nameControls(root) {
     row.querySelector(".herb-twin input")?.setAttribute("aria-label", label + ", typed");
   }
   // The regions stay, their words change: that is what a screen reader listens to.
-  for (const [place, role] of [[".herb-say", "status"], [".herb-note", "status"], [".herb-trouble", "alert"]]) {
+  const regions = { ".herb-say": "status", ".herb-sure": "status", ".herb-note": "status", ".herb-trouble": "alert" };
+  for (const [place, role] of Object.entries(regions)) {
     for (const region of root.querySelectorAll(place + " .widget-html-content")) {
       if (region.getAttribute("role") !== role) region.setAttribute("role", role);
     }
@@ -88,6 +89,7 @@ export default {
       else if (/^[1-9]$/.test(event.key)) key = event.key;
       else if (event.key === "Backspace") key = "undo";
       else if (event.key.toLowerCase() === "a") key = "pin";
+      else if (event.key.toLowerCase() === "s") key = "sure";
       else return false;
       model.send({ key });
       return true;

@@ -19,6 +19,7 @@ KEYS = (
     "A: pin what shows as A, or let it go.",
     "Esc: leave the show view.",
 )
+SURE_KEY = "S: how sure is the answer? One line below it, or no more."  # of the lessons that can say it
 
 
 class Stage(anywidget.AnyWidget):
@@ -28,7 +29,7 @@ class Stage(anywidget.AnyWidget):
     narrow   whether it is as narrow as on a phone
     teacher  the line that stands in the teacher's own window, and nowhere else
 
-    pressed  is told each key of the show view: "forward", "back", "1" to "9", "undo", "pin"
+    pressed  is told each key of the show view: "forward", "back", "1" to "9", "undo", "pin" or "sure"
     """
 
     _esm = assets.text("groups.js") + assets.text("asleep.js") + assets.text("panel/stage.js")

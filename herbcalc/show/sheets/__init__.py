@@ -19,7 +19,7 @@ from types import ModuleType
 
 from herbcalc.homework import key
 from herbcalc.homework.item import Item
-from herbcalc.show import assets, given, question
+from herbcalc.show import assets, given, html_page, question
 from herbcalc.show.draw.palette import FONT
 
 PAPERS = ("A4", "letter")  # by their names in CSS
@@ -29,6 +29,7 @@ OWN = (
     "These figures are yours alone. Write the unit behind every number: g and mL count, and so do oz and fl oz, "
     "unless a question names one."
 )
+OF_ALL = "The same figures for everybody. Write the unit behind every number: g and mL count, and so do oz and fl oz."
 HOW_TO_MARK = (
     "Where two numbers stand, the kitchen rule leads to one and the measured way to the other: anything between them "
     "is right, and so is what lies within 1 part in 100 of it (0.3 °C of a temperature; a count counts exactly). Any "
@@ -54,11 +55,7 @@ def for_paper(page: str, paper: str) -> str:
 
 def _page(title: str, sections: Sequence[str], kind: str) -> str:
     style = f":root{{--font:{FONT}}}{assets.text('sheets/sheets.css')}"
-    return (
-        f'<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8"/><title>{escape(title)}</title>'
-        '<meta name="viewport" content="width=device-width, initial-scale=1"/>'
-        f'<style>{style}</style></head>\n<body class="{kind}"><main>{"".join(sections)}</main></body></html>\n'
-    )
+    return html_page.whole(title, f'<body class="{kind}"><main>{"".join(sections)}</main></body>', style)
 
 
 def _by_lesson(items: Sequence[Item]) -> list[tuple[ModuleType, list[Item]]]:
@@ -76,29 +73,32 @@ def _whose(item: Item) -> str:
 # --- the student's sheet -------------------------------------------------------------------------------------------
 
 
-def sheet(items: Sequence[Item], large: bool = False) -> str:
-    """One student's own sheet: `items`, at least one, all of one class and number.
+def sheet(items: Sequence[Item], large: bool = False, of_all: str = "") -> str:
+    """One student's own sheet: `items`, at least one, all of one class and number. Where they are for a whole class,
+    `of_all` says whose they are.
 
     In large print, where a page holds one question, what holds for all of them stands at the end.
     """
-    own = f'<p class="herb-quiet">{escape(OWN)}</p>'
-    parts = [f'<section class="herb-seat"><h1>Homework of {escape(_whose(items[0]))}</h1>{"" if large else own}']
+    own = f'<p class="herb-quiet">{escape(OF_ALL if of_all else OWN)}</p>'
+    whose = of_all or _whose(items[0])
+    head = whose if of_all else f"Homework of {whose}"
+    parts = [f'<section class="herb-seat"><h1>{escape(head)}</h1>{"" if large else own}']
     for lesson, stretch in _by_lesson(items):
         head = f"<h2>Lesson {lesson.LESSON}: {escape(lesson.TITLE)}</h2>"
         caution = f'<p class="herb-caution">{escape(lesson.CAUTION)}</p>' if lesson.CAUTION else ""
-        first, *rest = map(_question, stretch)
+        first, *rest = (_question(item, whose) for item in stretch)
         parts += [f'<div class="herb-first">{head}{caution}{first}</div>', *rest]
     return "".join([*parts, own if large else "", "</section>\n"])
 
 
-def _question(item: Item) -> str:
+def _question(item: Item, whose: str) -> str:
     """One question with its picture, room to work, and a place for the answer."""
     drawn = given.picture(item)
     picture = f'<div class="herb-given">{_picture(item, drawn)}</div>' if drawn else ""
     rows = min(max(len(item.worked(4)), FEWEST_ROWS), MOST_ROWS)
     room = "" if item.kind == "sentence" or item.quick else f'<div class="herb-room" style="--rows:{rows}"></div>'
     return (
-        f'<article class="herb-question"><h3>{item.code}<span> {escape(_whose(item))}</span></h3>'
+        f'<article class="herb-question"><h3>{item.code}<span> {escape(whose)}</span></h3>'
         f"{question.put(item, on_paper=True)}{question.lines(item)}"
         f'<div class="herb-work">{picture}{room}</div>{_place(item)}</article>'
     )
@@ -133,9 +133,9 @@ def _line(label: str, long: bool = False) -> str:
 # --- the teacher's key ---------------------------------------------------------------------------------------------
 
 
-def answers(items: Sequence[Item]) -> str:
-    """The key to one student's sheet: what is right, and the known side roads with their numbers."""
-    whose = escape(_whose(items[0]))
+def answers(items: Sequence[Item], of_all: str = "") -> str:
+    """The key to one student's sheet: what is right, and known side roads with their numbers; `of_all` as above."""
+    whose = escape(of_all or _whose(items[0]))
     few = " herb-few" if len(items) <= FEW else ""
     parts = [
         f'<section class="herb-seat"><h1>For the teacher: the key to {whose}</h1>'

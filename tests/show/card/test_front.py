@@ -11,7 +11,8 @@ from pathlib import Path
 import pytest
 
 from herbcalc import homework, person
-from herbcalc.homework import progress, results
+from herbcalc.homework import capstone, progress, results
+from herbcalc.person import batches
 from herbcalc.show.card import handing, mine, path, practice, start
 from herbcalc.show.card.practice import heard, how
 from herbcalc.show.here import Here, lessons
@@ -62,6 +63,14 @@ def test_a_row_for_each_lesson_with_links_that_lead_somewhere(home):
         assert f"{lesson}.{number}" in shown
     assert "Practice figures" in plain(shown)
     assert "Begin here: lesson" in plain(shown)
+
+
+def test_one_s_own_jar_has_a_row_and_no_exercises(home):
+    front = Here(0).path()
+    front.near = SHELF
+    row = re.findall(r"<li>(.*?)</li>", front.html())[-1]
+    assert '<a href="15_my_own_jar.ipynb">15. My own jar</a>' in row
+    assert "Exercises" not in row
 
 
 def test_first_aid_is_offered_before_the_lessons_where_it_is_there(home, tmp_path):
@@ -136,11 +145,20 @@ def test_broken_lines_are_named_and_the_rows_stand(home):
     assert "<b>torn" not in shown
 
 
+def test_the_row_of_the_capstone_says_how_far_the_plan_has_come(home):
+    here = Here(0)
+    rows = path.Front(here, [*lessons(), capstone.LESSON], SHELF)
+    assert "Your plan: nothing written yet." in rows.html()
+    batches.save_typed("plan", "gather", "9000", home)
+    batches.save_typed("plan", "allowed", "3", home)
+    assert "Your plan: 0 of 10 pages written; 1 place to look at again." in rows.html()
+
+
 def test_where_no_notebooks_are_beside_the_page(home, tmp_path):
     shown = front(tmp_path).html()
     assert path.NO_BOOKS in shown
     assert "href" not in shown
-    assert shown.count("<li>") == len(homework.LESSONS)
+    assert shown.count("<li>") == len({*lessons(), *homework.LESSONS})
 
 
 def test_a_notebook_that_is_none_any_more_and_a_copy_beside_one(tmp_path):

@@ -106,6 +106,12 @@ def test_days_that_are_none_or_two(text):
         day(text)
 
 
+def test_half_a_sign_typed_as_a_day_can_be_shown():
+    with pytest.raises(OutOfRange) as refused:
+        day("14 \ud83c")
+    assert str(refused.value).encode().startswith(b'"14 ?"')
+
+
 def test_a_ratio_carries_its_reading():
     label, unread = read({"ratio": "1:14"}, "dry")
     assert not unread

@@ -9,6 +9,7 @@ import pytest
 
 from herbcalc import homework, person
 from herbcalc.homework import results
+from herbcalc.person import batches
 from herbcalc.show.card.start import own_number
 from herbcalc.show.here import Here
 from herbcalc.units.refusals import OutOfRange
@@ -135,7 +136,7 @@ def test_no_path_of_this_machine_is_stored(home):
 
 def test_deleting_asks_first_and_can_be_called_off(home):
     person.save_me("fern7", 12)
-    person.save_batch({"herb": 100})
+    batches.save_figures({"herb": 100})
     start = Here(0).mine()
     start.ask_before_deleting()
     assert "me.toml" in words(start.asked)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import datetime
 import functools
 import itertools
 import random
@@ -12,7 +13,9 @@ import numpy as np
 import pytest
 from matplotlib.backends.backend_agg import RendererAgg
 
+from herbcalc.batch import Order, walk_back
 from herbcalc.rules import Rules
+from herbcalc.show import sure
 from herbcalc.show.draw.board import Board
 from herbcalc.show.draw.shapes import parted, whole
 from herbcalc.show.here import modules
@@ -172,6 +175,7 @@ def test_what_is_said(module, view):
             assert not is_odd(text), (setting, text)
         for text in (look.sentence, look.alt):
             assert text.endswith((".", "!", "?")), text
+            assert not re.search(r"[.!?] [a-z]", text), text
             if METRIC.search(text) or KITCHEN.search(text):
                 assert METRIC.search(text), text
                 assert KITCHEN.search(text), text
@@ -387,6 +391,7 @@ def _spellings(number):
 
 OTHERWISE = {"shelf": (40.0, 50.0), "currency": "€", "ratio_reading": "finished", "dried_to": 8.0, "cover": 12.7}
 OTHERWISE |= {"hemisphere": "south", "syrup_floor": 0.62, "cold_days": 3.0}
+OTHERWISE |= {"drying_days": 5.0, "soak_days": 42.0, "drip_days": 3.0}
 
 
 def screen(module, n, rules):
@@ -396,6 +401,19 @@ def screen(module, n, rules):
              for c in controls(module.Setting)]  # fmt: skip
     told = list(said(look)) if look is not None else []
     return [scene.question.format(rules=rules), [b.words for b in bands(scene, number, rules, View())], told, stops]
+
+
+def asked_for(rules):
+    """What shows only when it is asked for: how sure an answer is, and the page of a batch."""
+    day = datetime.date(2026, 7, 14)
+    dried = [Order(10, Q(50, "mL"), method=method) for method in ("soak", "drip")]
+    lines = [
+        sure.line(module, scene.setting, rules, View(), scene.asks)
+        for module in LESSONS
+        if sure.offers(module)
+        for scene in scenes(module, rules)
+    ]
+    return lines, [walk_back(order, rules=rules).sheet(day) for order in dried]
 
 
 @pytest.mark.parametrize("rule", [f.name for f in dataclasses.fields(Rules)])
@@ -409,5 +427,5 @@ def test_a_house_rule_changes_what_is_seen(rule):
         for module in LESSONS
         for n in range(len(scenes(module, usual)))
         if screen(module, n, usual) != screen(module, n, changed)
-    ]
+    ] or asked_for(usual) != asked_for(changed)
     assert moved, f"no screen changes with the house rule {rule}"

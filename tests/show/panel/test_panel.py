@@ -9,6 +9,7 @@ from html import unescape
 import pytest
 
 from herbcalc import person
+from herbcalc.person import batches
 from herbcalc.rules import Rules
 from herbcalc.show import assets
 from herbcalc.show.here import modules
@@ -331,7 +332,7 @@ def test_a_way_of_telling_gives_no_later_answer_away(tmp_path):
 
 def test_my_batch_moves_only_its_own_dials(tmp_path):
     panel = Panel(lesson05, Rules(), tmp_path)
-    person.save_batch({"water": 70}, tmp_path)
+    batches.save_figures({"water": 70}, tmp_path)
     panel.set(ratio=7, spirit=60)
     press(panel, "Use my batch here")
     assert (panel.setting.water, panel.setting.ratio, panel.setting.spirit) == (70, 7, 60)
@@ -598,7 +599,7 @@ def test_the_batch_is_written_and_read(panel, tmp_path):
     assert "no figures for this lesson yet" in html(panel, "note")
     panel.set(water=70, spirit=50)
     press(panel, "Put these figures in my batch")
-    assert person.batch(tmp_path) == {"herb": 100, "water": 70, "ratio": 2, "spirit": 50}
+    assert batches.figures(tmp_path) == {"herb": 100, "water": 70, "ratio": 2, "spirit": 50}
     other = Panel(lesson03, Rules(), tmp_path)
     press(other, "Use my batch here")
     assert other.setting.water == 70
