@@ -37,6 +37,7 @@ __all__ = [
     "FOR_TEACHER",
     "GUESSES",
     "ME",
+    "MY_BATCH",
     "MY_PLAN",
     "PRACTICE",
     "SETTINGS",
@@ -62,6 +63,7 @@ __all__ = [
 
 ME, SETTINGS, BATCH, GUESSES = "me.toml", "settings.json", "batch.json", "guesses.json"
 MY_PLAN = "my-plan.html"  # the capstone on one page
+MY_BATCH = "my-batch.html"  # a batch of one's own on one page
 FOR_TEACHER = "for-the-teacher"  # the folder in which a copy to hand in is laid
 
 
@@ -217,7 +219,7 @@ def all_of_mine(who: Me | None, home: Path | None = None) -> list[Path]:
     """
     home = home or folder()
     answers = answers_path(who, home).name if who else None
-    names = [ME, SETTINGS, BATCH, GUESSES, MY_PLAN] + ([answers] if answers else [])
+    names = [ME, SETTINGS, BATCH, GUESSES, MY_PLAN, MY_BATCH] + ([answers] if answers else [])
     try:
         here = sorted(home.iterdir()) if home.is_dir() else []
     except OSError as trouble:

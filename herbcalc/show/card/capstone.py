@@ -15,7 +15,6 @@ from herbcalc import person
 from herbcalc.batch.pages import RAIN
 from herbcalc.homework.capstone import given
 from herbcalc.person import batches
-from herbcalc.person.writing import write
 from herbcalc.show import cautions
 from herbcalc.show.card import paper
 from herbcalc.show.card.capstone_boxes import (
@@ -37,7 +36,7 @@ from herbcalc.show.card.capstone_boxes import (
     written,
 )
 from herbcalc.show.card.capstone_page import AGREES, one_page
-from herbcalc.show.card.handing import IN_BROWSER, link_to
+from herbcalc.show.card.handing import laid
 from herbcalc.show.desk import Desk
 from herbcalc.show.stored import Stored
 from herbcalc.units.saying import so_many
@@ -55,10 +54,6 @@ HOW_HELD = (
 )
 MEND = "Mend these first, then ask again. Each is told once, on the page where it began."
 NOTHING = "Nothing is written yet. Begin with the gate; one box after the other will do."
-OPEN_IT = (
-    "Open it from the list of files on the left, or in your file browser; from there it prints. Make it again after "
-    "a change."
-)
 PLANNED = "planned"
 GIVEN = PAGES["given"].title
 TEN_ROWS = "The ten rows, 0 to 3 each:"
@@ -228,16 +223,12 @@ class Capstone(Stored, w.VBox):
         found = read(self.one, self.typed, self.here.rules)
         try:
             text = one_page(self.one, found, self.typed, self.here.rules, self.name)
-            path = self.here.home / person.MY_PLAN
-            if not IN_BROWSER:
-                write(path, text)
+            where, link = laid(self.here.home, person.MY_PLAN, text)
         except person.NotKept as refusal:
             self.told.value = paper.told(["Not written yet.", str(refusal)])
             return
         lacks = missing(self.typed, found.unread)
-        where = ["It is ready."] if IN_BROWSER else [f"It is here: {path}", OPEN_IT]
         told = paper.told([*where, *([] if lacks else ["Nothing is missing for a partner."])])
-        link = link_to(person.MY_PLAN, text) if IN_BROWSER else ""
         self.told.value = told + link + paper.listed("A partner still lacks:", lacks)
 
 

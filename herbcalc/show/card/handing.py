@@ -1,14 +1,19 @@
-"""Floor 5. Handing in: one button that lays a copy of the result file where it can be found and sent."""
+"""Floor 5. Handing in: one button that lays a copy of the result file where it can be found and sent.
+
+Other pages that a person makes are laid there too.
+"""
 
 from __future__ import annotations
 
 import base64
 import sys
 from html import escape
+from pathlib import Path
 
 import ipywidgets as w
 
 from herbcalc import person
+from herbcalc.person.writing import write
 from herbcalc.show.card import paper
 from herbcalc.show.desk import Desk
 from herbcalc.show.stored import Stored
@@ -26,6 +31,10 @@ WHAT_A_LINE_HOLDS = (
 )
 NOTHING_YET = ["There is nothing to save yet.", "It begins with your first answer, and any try counts."]
 SEND = "Send that one file to your teacher: attach it to a message, or take it along on a memory stick."
+OPEN_IT = (
+    "Open it from the list of files on the left, or in your file browser; from there it prints. Make it again after "
+    "a change."
+)
 NO_NUMBER = (
     "No class code and number of yours were typed in 00_start, so it says class practice, number 1. Tell your "
     "teacher whose it is when you send it."
@@ -77,6 +86,15 @@ def link_to(name: str, held: str) -> str:
     inside = base64.b64encode(held.encode("utf-8")).decode("ascii")
     href = f"data:application/octet-stream;base64,{inside}"
     return f'<p><a download="{escape(name)}" href="{href}">Put {escape(name)} among my downloads</a></p>'
+
+
+def laid(home: Path, name: str, text: str) -> tuple[list[str], str]:
+    """Lay a page that was made into the person's folder `home`: what there is to say of it, and in a browser, where
+    nothing can be laid, a link by which it is saved. Refuses (NotKept) in a sentence."""
+    if IN_BROWSER:
+        return ["It is ready."], link_to(name, text)
+    write(home / name, text)
+    return [f"It is here: {home / name}", OPEN_IT], ""
 
 
 def _folded(held: str) -> str:

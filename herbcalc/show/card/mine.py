@@ -15,6 +15,7 @@ PLACES = [
     f"{person.SETTINGS}: the settings you kept in the lessons",
     f"{person.BATCH}: your own batches, when you keep some",
     f"{person.MY_PLAN}: the plan of lesson 14 on one page, when you make it",
+    f"{person.MY_BATCH}: a batch of your own on one page, when you make it",
     "answers-CLASS-NUMBER.jsonl: your result file, with what you answered, a line each",
     f"{person.FOR_TEACHER}: the copy of it that you saved to hand in",
     "workbook and exercises: your copies of the notebooks",

@@ -16,11 +16,13 @@ from herbcalc import menstruum
 from herbcalc.batch import Basket, Batch, Bench, Compared, Order, compare, walk_back, walk_forward
 from herbcalc.batch import bench as beside
 from herbcalc.batch.figures import water_in_jar
+from herbcalc.batch.label import day_said
 from herbcalc.batch.order import KINDS as OF_AN_ORDER
 from herbcalc.batch.order import METHODS, STATES
 from herbcalc.person import batches
 from herbcalc.rules import Rules
 from herbcalc.show import cautions
+from herbcalc.show.card.label import day
 from herbcalc.units import OutOfRange, Q, WrongUnit, amount, spoken
 from herbcalc.units.guard import NUMBER, Kind, take
 from herbcalc.units.reading import turned_round
@@ -28,7 +30,7 @@ from herbcalc.units.refusals import Impossible, quoted
 from herbcalc.units.saying import per_gram, said
 
 PAGE = "jar"  # the page of the batch on which the boxes are kept
-KEPT, DAYS, WORDS = "mL for each gram", "days", "words"  # kinds of a box, beside those of `amount`
+KEPT, DAYS, DAY, WORDS = "mL for each gram", "days", "day", "words"  # kinds of a box, beside those of `amount`
 _BARE = re.compile(r"\d+(?:[.,]\d+)?")
 COUNT = NUMBER.within(1.0, 5000.0)
 MOST_BOTTLES = 1000
@@ -65,6 +67,7 @@ BOXES = {
         Box("spirit", "plan", "Spirit you mean to pour", "strength", "50 % vol", "spirit"),
         Box("keeps", "plan", "The marc keeps", KEPT, "1.5 mL/g", "retained"),
         Box("reckoned", "plan", "Drops in 1 mL", "count", "40", "drops"),
+        Box("day", "plan", "The day you mean to gather", DAY, "14 July 2026"),
         Box("sample_fresh", "plant", "The sample, fresh", "weight", "100 g", "sample_fresh"),
         Box("sample_dried", "plant", "The sample, bone dry", "weight", "22 g", "sample_dried"),
         Box("basket", "plant", "The rest of the plant, fresh", "weight", "1 kg", "fresh"),
@@ -102,7 +105,7 @@ def boxes(page: str) -> list[Box]:
 
 
 def kind_of(box: Box) -> Kind | None:
-    """What the amount of a box must be; None for words."""
+    """What the amount of a box must be; None for words and a day."""
     if box.name == "bottles":
         return NUMBER.within(1.0, MOST_BOTTLES)
     if box.name in COUNTS or box.name == "reckoned":
@@ -124,6 +127,8 @@ def read(box: Box, text: str) -> Any:
         return None
     if box.kind == WORDS:
         return text
+    if box.kind == DAY:
+        return day(text)
     kind = kind_of(box)
     assert kind is not None
     if box.kind == KEPT:
@@ -155,6 +160,8 @@ def said_of(box: Box, found: Any) -> str:
         return per_gram(float(found.to("mL/g").magnitude))
     if box.kind == DAYS:
         return beside.SAYING["days"](found)
+    if box.kind == DAY:
+        return day_said(found)
     if box.kind == "count":
         return f"{found:g}"
     return str(found) if box.kind == WORDS else spoken(found)
@@ -210,6 +217,7 @@ class Plan:
     drops: float | None = None
 
 
+NOT_THE_MAKING = ("plant", "gather", "bottles", "day")
 NOTHING_YET = (
     "Nothing is planned yet. Type how much fresh plant you mean to gather, or how many bottles you want; the rest "
     "can stay empty at first."
@@ -228,7 +236,9 @@ def planned(typed: Mapping[str, str], rules: Rules, home: Path, name: str) -> Pl
     drops = found.pop("reckoned", None)
     if "gather" not in found and "bottles" not in found:
         return Plan(None, [NOTHING_YET], taken, told, drops)
-    making = {BOXES[box].goes: value for box, value in found.items() if box not in ("plant", "gather", "bottles")}
+    making = {
+        BOXES[box].goes: value for box, value in found.items() if BOXES[box].goes and box not in ("gather", "bottles")
+    }
     making["floor"] = Q(rules.floor, "percent_vol")
     making["dried_to"] = Q(rules.dried_to, "percent_wb")
     try:
@@ -255,6 +265,15 @@ def planned(typed: Mapping[str, str], rules: Rules, home: Path, name: str) -> Pl
         ways = menstruum.ways_out(batch.herb, wet, batch.menstruum, batch.order.spirit, making["floor"])
         lines += [weak, *(way.text for way in ways)]
     return Plan(batch, lines, taken, told, drops)
+
+
+def day_of(typed: Mapping[str, str]) -> Any:
+    """The day of the gathering, a date; None where none stands there that can be read.
+
+    >>> day_of({"day": "14 July 2026"}), day_of({"day": "soon"})
+    (datetime.date(2026, 7, 14), None)
+    """
+    return _readable(typed, "plan").get("day")
 
 
 def _usual(found: Mapping[str, Any], rules: Rules, home: Path, name: str) -> dict[str, tuple[Any, str]]:

@@ -20,10 +20,12 @@ from herbcalc.person import batches
 from herbcalc.show import cautions
 from herbcalc.show.card import own_batch, paper
 from herbcalc.show.card.capstone_boxes import PLAN
+from herbcalc.show.card.handing import laid
 from herbcalc.show.card.log import WeighingLog
 from herbcalc.show.card.own_batch import BOXES, LOG, PAGE, PAGES
 from herbcalc.show.desk import Desk
 from herbcalc.show.draw.streams import streams
+from herbcalc.show.sheets import batch_page
 from herbcalc.show.stored import Stored
 from herbcalc.units import OutOfRange
 from herbcalc.units.guard import take
@@ -31,6 +33,9 @@ from herbcalc.units.guard import take
 SAYS = "says"
 WIDE, HIGH = 900.0, 420.0  # of the picture
 CHOOSE = "Your batches"
+ON_ONE_PAGE = "This batch on one page"
+NO_BASKET = "There is no batch to put on it yet: type the basket or the bottles above, and press once more."
+NO_DAY = "Its days are counted from the gathering: type that day above, and press once more."
 WHAT_THE_BENCH_SAYS = "What the bench says"
 NO_BATCH = "No batch is begun yet. Give yours a name below: plant and month will do. Each batch keeps its own boxes."
 FIRST_LINES = {
@@ -74,7 +79,7 @@ class OwnJar:
         elif page == SAYS:
             made = Saying(self)
         else:
-            made = (Drying if page == "drying" else Boxes)(self, page)
+            made = {"plan": Planning, "drying": Drying}.get(page, Boxes)(self, page)
         self.cards.append(made)
         return made
 
@@ -241,11 +246,15 @@ class Boxes(_Card):
         self.stored_html = f"{words}{self.caution.value}<ul>{rows}</ul><p>{paper.TO_TYPE}</p>"
         self.children = [
             w.HTML(words), self.caution, *self.above(), paper.row(*self.places.values()), self.said, self.picture,
-            paper.Manners(),
+            *self.below(), paper.Manners(),
         ]  # fmt: skip
 
     def above(self) -> list[Any]:
         """What stands above the boxes of this page."""
+        return []
+
+    def below(self) -> list[Any]:
+        """What stands below all that is said on this page."""
         return []
 
     def _place(self, box: own_batch.Box) -> Any:
@@ -331,6 +340,31 @@ def _strength(typed: dict[str, str], else_: float) -> float:
         if found is not None:
             return float(take(name, STRENGTH, found))
     return else_
+
+
+class Planning(Boxes):
+    """The page of the plan, which can be laid on one sheet of paper."""
+
+    def below(self) -> list[Any]:
+        """The button, and what is said of the page."""
+        self.made = paper.live()
+        return [paper.button(ON_ONE_PAGE, self.lay), self.made]
+
+    def lay(self) -> None:
+        """Write the batch on one page into the person's folder, and say where it is."""
+        try:
+            typed, plan = self.own.typed(), self.own.plan()
+            found = own_batch.day_of(typed)
+            if plan.batch is None or found is None:
+                self.made.value = paper.told(["Not made yet.", NO_BASKET if plan.batch is None else NO_DAY])
+                return
+            name = ": ".join(filter(None, [self.own.name, typed.get("plant", "").strip()]))
+            text = batch_page.page(plan.batch, found, name=name)
+            where, link = laid(self.own.here.home, person.MY_BATCH, text)
+        except person.NotKept as refusal:
+            self.made.value = paper.told(["Not made yet.", str(refusal)])
+            return
+        self.made.value = paper.told(where) + link
 
 
 class Drying(Boxes):

@@ -367,3 +367,26 @@ def test_the_curve_of_ones_own_log_goes_on_to_the_page(home):
     assert here._curve is not None
     cards["drying"].weighings.place.value = ""
     assert here._curve is None
+
+
+def test_a_batch_on_one_page_lies_in_the_persons_folder_and_goes_with_the_rest(home):
+    """With its days, its picture and its name; what stands in the way of it is said."""
+    card = Here(OWN_JAR).own_jar("plan")
+    card.lay()
+    assert "type the basket or the bottles" in card.made.value
+    card.places["bottles"].value = "10"
+    card.places["plant"].value = "lemon <b>balm</b>, leaf"
+    card.places["day"].value = "in July"
+    card.lay()
+    assert "type that day" in card.made.value
+    assert "14 July 2026, with its month in words, would work" in card.said.value
+    card.places["day"].value = "14 July 2026"
+    card.lay()
+    path = person.folder() / person.MY_BATCH
+    assert str(path) in card.made.value
+    page = path.read_text(encoding="utf-8")
+    assert "lemon &lt;b&gt;balm&lt;/b&gt;, leaf" in page
+    assert "14 July 2026: gather" in page
+    assert "18 August 2026: press" in page, "a week on the tray, four in the jar"
+    assert page.count("<svg") == 1
+    assert path in person.all_of_mine(None)
