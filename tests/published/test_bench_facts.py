@@ -686,7 +686,7 @@ HABITS = (
     Habit("half-time, told", r"\b3 days is", "common practice", {"t07"}, set()),
     Habit("closed jar", r"over 13 % does", "common practice", set(), {3}),
     Habit("a shaken soak", r"give it 7\b", "old books", set(), {9}),
-    Habit("quarter inch", r"quarter inch|\b6\.35 mm \(1/4 in\)", "common practice", {"n06"}, {6, 14}),
+    Habit("quarter inch", r"quarter inch|\b6\.35 mm \(1/4 in\)", "common practice", {"n06"}, {6}),
     Habit("bulk of a plant, width of a jar", r"bulk of the plant", "common practice", set(), {6}),
     Habit("two thirds of the cone", r"two thirds of this cone", "common practice", set(), {8}),
     Habit("damp", r"half a mL for each gram|dampen the powder", "common practice|old books", {"n08"}, {8}),

@@ -64,12 +64,10 @@ TABLE = [
     (lesson14, "Only food-grade ethanol", {"spirit": 20, "begin": "basket"}, WHATEVER),
     (lesson14, "Certain of the plant, or leave it", {"grows": "stand"}, WHATEVER),
     (lesson14, "Never dry a wet marc on heat", {"method": "drip"}, WHATEVER),
-    (lesson14, "The plant stays under the liquid", {"method": "soak"}, {"method": "drip"}),
     (lesson14, "with a dust mask on", {"method": "soak"}, {"state": "fresh", "spirit": 95}),
     (lesson14, "Damp herb moulds in a closed jar", {"state": "dried"}, {"state": "fresh", "spirit": 95}),
     (lesson14, "a heap of it heats and moulds", {"state": "wilted", "spirit": 95}, {"state": "dried"}),
     (lesson14, "Of a wild plant that is at risk take nothing", {"grows": "stand"}, {"grows": "garden"}),
-    (lesson14, "stands in glass, cool, closed and low", {}, {"bottles": 5}),
     # under the floor; a tea
     (lesson12, "Do not keep a jar that is under the floor", {"decoction": 1000}, {"decoction": 5}),
     (lesson14, "Do not keep a jar that is under the floor", {"begin": "basket", "spirit": 30}, {"begin": "basket"}),

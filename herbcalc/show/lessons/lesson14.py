@@ -12,7 +12,7 @@ from herbcalc.batch.nearest import forward_ways
 from herbcalc.batch.walk import NEWS
 from herbcalc.maceration import CONVENTIONS
 from herbcalc.rules import Rules
-from herbcalc.show.cautions import DAMP, DUST, FOOD_GRADE, LEAVE, WET_MARC, WILTING, caution, stored, stronger, weak
+from herbcalc.show.cautions import DAMP, DUST, FOOD_GRADE, LEAVE, WET_MARC, WILTING, caution, stronger, weak
 from herbcalc.show.draw.board import Board
 from herbcalc.show.draw.shapes import Chart, Place
 from herbcalc.show.draw.shapes import rows as cut
@@ -153,16 +153,14 @@ def look(setting: Setting, rules: Rules, view: View = View()) -> Look:  # noqa: 
 
 
 def _caution(s: Setting, it: Walk, rules: Rules) -> str:
-    """Leave of a wild stand; the tray; the fire line; a soak; how spirit by the litre is kept; what ends too weak."""
-    cover = f"The plant stays under the liquid: {rules.said('cover')} over it (common practice)."
+    """Leave of a wild stand; the tray; the fire line; what ends too weak. What is of the moment of pouring stands in
+    the lessons of the jar: five lines of cautions are read by nobody."""
     under = weak(rules.floor, *it.strengths)
     lines = (
         LEAVE if s.grows == STAND else "",
         ON_TRAY[s.state],
         caution(s.spirit, rules.shelf),
-        cover if s.method == "soak" else "",
         WET_MARC,
-        stored(float(it.made.menstruum.magnitude)),
         under,
         stronger(s.spirit, rules.shelf) if under else "",
     )

@@ -7,7 +7,7 @@ import re
 import pytest
 
 from herbcalc.rules import Rules
-from herbcalc.show.cautions import DUST, STORED, WEAK
+from herbcalc.show.cautions import DUST, WEAK
 from herbcalc.show.lessons import lesson14
 from herbcalc.show.look import View, controls
 from herbcalc.show.panel import Panel
@@ -187,13 +187,9 @@ def test_each_caution_at_its_moment():
     assert "Certain of the plant" in lesson14.CAUTION
     assert "food-grade" in lesson14.CAUTION
     soak, drip = look().caution, look(method="drip").caution
-    assert "under the liquid: 6.35 mm (1/4 in)" in soak
-    assert "12.7 mm" in look(Rules(cover=12.7)).caution
     assert DUST in soak
     assert DUST in drip
-    assert "under the liquid" not in drip
-    assert STORED in soak
-    assert STORED not in look(bottles=5).caution
+    assert len(soak) < 330, "a wall is read by nobody, and the projector cuts it off"
     for told in (soak, drip):
         assert "no flame" in told
         assert "Never dry a wet marc on heat" in told
