@@ -24,6 +24,7 @@ from herbcalc.show import cautions
 from herbcalc.show.card.label import day
 from herbcalc.show.card.own_batch import read_kept
 from herbcalc.units import Q, amount
+from herbcalc.units.guard import without_name
 from herbcalc.units.reading import turned_round
 from herbcalc.units.refusals import OutOfRange, WrongUnit, quoted
 from herbcalc.units.saying import of_hundred, per_gram, said, so_many
@@ -273,7 +274,7 @@ def read(one: Given, typed: Mapping[str, str], rules: Rules) -> Read:
             try:
                 plan[box] = read_box(box, text.strip())
             except (WrongUnit, OutOfRange) as refusal:
-                unread[box] = str(refusal).removeprefix(f"{box}: ").removeprefix(f"{box.replace('_', ' ')}: ")
+                unread[box] = without_name(box, refusal)
     return Read(plan, unread)
 
 
