@@ -322,13 +322,14 @@ def _comes(tie: _Tie, right: str) -> str:
 
 def _suspects(tie: _Tie, before: Mapping[str, frozenset[str]]) -> set[str]:
     """Every box that a broken tie speaks against: its own and what it rests on, behind a limit all the way back."""
-    found, row = {tie.box}, list(tie.rests_on)
-    row += before.get(tie.box, ()) if tie.link.kind != "same" else ()
+    behind = before if tie.link.kind != "same" else {}
+    found: set[str] = set()
+    row = [tie.box, *tie.rests_on]
     while row:
         name = row.pop()
         if name not in found:
             found.add(name)
-            row += before.get(name, ()) if tie.link.kind != "same" else ()
+            row += behind.get(name, ())
     return {name for name in found if PLACES[name].page != GIVEN and PLACES[name].kind != "words"}
 
 

@@ -70,7 +70,7 @@ def _jar(p: Any) -> Basket:
         spirit=give(getattr(p, "poured", 0.0), "percent_vol"),
         water=give(water if p.state == "dried" else min(getattr(p, "wilted", water), water), "percent_wb"),
         retained=give(getattr(p, "retained", MARC.magnitude), "mL/g"),
-        dried_to=give(getattr(p, "dried_to", moisture.DRIED_TO.magnitude), "percent_wb"),
+        dried_to=give(p.dried_to, "percent_wb"),
     )
 
 
@@ -80,14 +80,12 @@ def _goes_in(p: Any) -> float:
     return min(to, p.water)
 
 
-def _tray(p: Any) -> list[float]:
-    if p.state == "fresh" and not hasattr(p, "wilted"):
-        return []
-    return [float(moisture.dried_weight.plain(p.basket, p.water, _goes_in(p)))]
-
-
 def _on_tray(p: Any) -> bool:
     return p.state == "dried" or hasattr(p, "wilted")
+
+
+def _tray(p: Any) -> list[float]:
+    return [float(moisture.dried_weight.plain(p.basket, p.water, _goes_in(p)))] if _on_tray(p) else []
 
 
 def _from_tray(p: Any) -> list[float]:

@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from functools import cache
 from typing import Any, NamedTuple, TypeVar
 
-from herbcalc import harvest, menstruum
+from herbcalc import harvest, menstruum, moisture
 from herbcalc.batch import Order, packs_to_buy, walk_back
 from herbcalc.homework.draws import REDRAWS, Seat, checked_number, normal_form
 from herbcalc.units import Q
@@ -21,7 +21,6 @@ from herbcalc.units.refusals import Impossible
 
 EDITION = 1
 LESSON = 14
-YEAR = 2026
 FLOOR = 35.0  # % vol, by which the draws are tried; a class has its own
 WAYS = 2  # of making it, at the least
 KEPT_PRESSED, KEPT_BY_HAND, KEPT_DRAINED = 0.8, 1.6, 1.5  # mL/g: as in the house rules
@@ -102,7 +101,7 @@ class Given:
     @property
     def water(self) -> float:
         """Moisture by the sample, % wb."""
-        return 100.0 * (1.0 - self.sample_dry / self.sample_fresh)
+        return float(moisture.water_content.plain(self.sample_fresh, self.sample_dry))
 
     def amounts(self) -> dict[str, Any]:
         """The same as a plan has them (`batch.pages`), but for the spirit, which is chosen."""
@@ -192,7 +191,7 @@ class Way(NamedTuple):
     money: float
 
 
-def ways(one: Given, floor: float = FLOOR) -> Iterator[Way]:
+def ways(one: Given) -> Iterator[Way]:
     """Ways of meeting an order, whatever stand and budget allow: with each bottle of the shelf, fresh or dried,
     soaked and, where there is a percolator, dripped."""
     for bottle in one.shelf:
@@ -204,7 +203,7 @@ def ways(one: Given, floor: float = FLOOR) -> Iterator[Way]:
                 method=method,
                 ratio=Q(ratio, "mL/g"),
                 spirit=Q(poured, "percent_vol"),
-                floor=Q(floor, "percent_vol"),
+                floor=Q(FLOOR, "percent_vol"),
                 water=Q(one.water, "percent_wb"),
                 retained=Q(one.kept if method == "soak" else KEPT_DRAINED, "mL/g"),
             )

@@ -352,6 +352,18 @@ def take(name: str, kind: Kind, value: Any) -> Any:
     return _checked(name, kind, _convert(name, kind, value))
 
 
+def without_name(name: str, refusal: ValueError) -> str:
+    """What a refusal by `take` says, without the name of ours before it: where a box has a name of its own.
+
+    >>> try:
+    ...     take("sample_fresh", WEIGHT, Q(-1.0, "g"))
+    ... except OutOfRange as refusal:
+    ...     str(refusal)[:14], without_name("sample_fresh", refusal)[:4]
+    ('sample fresh: ', '-1 g')
+    """
+    return str(refusal).removeprefix(f"{_named(name)}: ")
+
+
 def give(number: Any, unit: str) -> Any:
     """A quantity from a bare result."""
     return Q(number, _unit(unit))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from herbcalc import moisture
-from herbcalc.homework.blueprint import IN_G, LEAVES, VOLUME, WEIGHT, Figures, bare
+from herbcalc.homework.blueprint import IN_G, LEAVES, VOLUME, WEIGHT, Figures
 from herbcalc.homework.in_class import ways
 from herbcalc.homework.in_class.shapes import Bench, Box, fixed, gap
 from herbcalc.homework.walk import Walk
@@ -79,7 +79,7 @@ GAPS = (
         "dig? Ask yourself before you reckon: more than 1 lb, or less?",
         fixed(D=(454, "g"), w=(70, "percent_wb"), w1=(10, "percent_wb")),
         WEIGHT,
-        lambda f: bare(moisture.fresh_weight, f.D, 100 * f.w, 100 * f.w1),
+        ways.weighs_fresh,
         ways.to_gather,
     ),
 )

@@ -28,6 +28,11 @@ def weighs_dried(f: Figures) -> float:
     return bare(moisture.dried_weight, f.m, 100 * f.w, 100 * f.w1)
 
 
+def weighs_fresh(f: Figures) -> float:
+    """The sum that `to_gather` walks through: g."""
+    return bare(moisture.fresh_weight, f.D, 100 * f.w, 100 * f.w1)
+
+
 def narrowest(f: Figures) -> tuple[float, ...]:
     """The sum that `smallest_ratio` walks through: mL/g by both rules."""
     return by_both_rules(_menstruum.smallest_ratio, 100 * f.w, 100 * f.a, 100 * f.t)

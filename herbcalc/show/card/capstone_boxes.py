@@ -12,6 +12,7 @@ from typing import Any, NamedTuple
 
 from herbcalc.batch import Clash, Label, pages_agree
 from herbcalc.batch.links import NEVER
+from herbcalc.batch.pages import PAGES as TITLES
 from herbcalc.batch.pages import PLACES, taken, written_said
 from herbcalc.batch.sheet import PLANT
 from herbcalc.harvest import MONTHS
@@ -23,6 +24,7 @@ from herbcalc.show import cautions
 from herbcalc.show.card.label import day
 from herbcalc.show.card.own_batch import read_kept
 from herbcalc.units import Q, amount
+from herbcalc.units.guard import without_name
 from herbcalc.units.reading import turned_round
 from herbcalc.units.refusals import OutOfRange, WrongUnit, quoted
 from herbcalc.units.saying import of_hundred, per_gram, said, so_many
@@ -75,34 +77,34 @@ CHOICES: dict[str, tuple[str, dict[str, str]]] = {
     ),
 }
 PAGES = {
-    "given": Page("What is given", "Read it aloud. All of it is invented. What would you look at first?"),
+    "given": Page(TITLES["given"], "Read it aloud. All of it is invented. What would you look at first?"),
     "gate": Page(
-        "The gate",
+        TITLES["gate"],
         "Before any sum: is it this plant, and may you?",
         ("at_risk", "gate_seen", "gate_alike", "gate_land"),
         (PLANT,),
     ),
     "harvest": Page(
-        "Harvest",
+        TITLES["harvest"],
         "How many may go, how many you gather, what they weigh, and what is left. You may come back: the jar tells "
         "how much you need.",
         ("allowed", "gather", "left", "basket"),
     ),
     "drying": Page(
-        "Fresh or dried",
+        TITLES["drying"],
         "Choose, and say why. At which weight is the tray ready? A fresh plant may wilt for a day: then say how much "
         "water is left in it, or leave that box empty.",
         ("state", "state_reason", "water", "wilted", "tray", "drying_how"),
         (cautions.DAMP, cautions.WILTING),
     ),
     "jar": Page(
-        "Jar or drip",
+        TITLES["jar"],
         "Choose the way, the ratio and the strength. If the spirit is too strong, cut it with water first.",
         ("method", "method_reason", "spirit", "herb", "ratio", "menstruum", "poured", "strong", "added", "jars"),
         (cautions.FOOD_GRADE, cautions.DUST),
     ),
     "yield": Page(
-        "What comes out",
+        TITLES["yield"],
         "What the plant brings, what the marc keeps, what is left to bottle; and how sure you are: a low and a high "
         "end.",
         (
@@ -112,24 +114,24 @@ PAGES = {
         (cautions.WET_MARC,),
     ),
     "bottles": Page(
-        "Bottles and label",
+        TITLES["bottles"],
         "How many you fill, and what stands on each. The strength you promise is no more than your low end.",
         ("bottles", "label", "label_lot", "label_maker", "label_place", "label_cautions"),
         (cautions.ASK_FIRST,),
     ),
     "calendar": Page(
-        "Calendar",
+        TITLES["calendar"],
         "Days with the month in words: 14 July 2026.",
         ("gathered", "put_up", "bottled", "best_before"),
     ),
     "money": Page(
-        "Money",
+        TITLES["money"],
         "What you buy, and what a bottle costs. The plant costs nothing here, and nobody's hours are counted.",
         ("packs", "spirit_cost", "glass_cost", "total", "each"),
         (cautions.SELLING,),
     ),
     "rain": Page(
-        "It rained: 8 points wetter",
+        f"{TITLES['rain']}: 8 points wetter",
         "A week of rain, and the plant holds 8 points more water. Left stands what you planned; type what it is now. "
         "You may keep the basket, or gather more.",
         (
@@ -272,7 +274,7 @@ def read(one: Given, typed: Mapping[str, str], rules: Rules) -> Read:
             try:
                 plan[box] = read_box(box, text.strip())
             except (WrongUnit, OutOfRange) as refusal:
-                unread[box] = str(refusal).removeprefix(f"{box}: ").removeprefix(f"{box.replace('_', ' ')}: ")
+                unread[box] = without_name(box, refusal)
     return Read(plan, unread)
 
 
@@ -284,11 +286,16 @@ def asked(page: str, typed: Mapping[str, str]) -> list[str]:
     return [box for box in PAGES[page].boxes if box not in away]
 
 
+def _lacking(page: str, typed: Mapping[str, str], unread: Mapping[str, str]) -> list[str]:
+    """The boxes of a page that a partner needs, and in which nothing stands that can be read."""
+    return [box for box in asked(page, typed) if not typed.get(box, "").strip() or box in unread]
+
+
 def missing(typed: Mapping[str, str], unread: Mapping[str, str]) -> list[str]:
     """What a partner still lacks, a line for each page."""
     lines = []
     for page in ASKED:
-        lacks = [label_of(b) for b in asked(page, typed) if not typed.get(b, "").strip() or b in unread]
+        lacks = [label_of(box) for box in _lacking(page, typed, unread)]
         if lacks:
             lines.append(f"{PAGES[page].title}: {'; '.join(f'{one[0].lower()}{one[1:]}' for one in lacks)}")
     return lines
@@ -296,7 +303,7 @@ def missing(typed: Mapping[str, str], unread: Mapping[str, str]) -> list[str]:
 
 def written(typed: Mapping[str, str], unread: Mapping[str, str]) -> int:
     """How many pages are whole."""
-    return sum(all(typed.get(box, "").strip() and box not in unread for box in asked(page, typed)) for page in ASKED)
+    return sum(not _lacking(page, typed, unread) for page in ASKED)
 
 
 def clashes(found: Read, one: Given, rules: Rules) -> list[Clash]:

@@ -5,8 +5,9 @@ Nothing is worked out here and nothing is added: what was not written is listed 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Iterable, Mapping
 from html import escape
+from typing import NamedTuple
 
 from herbcalc.batch.pages import written_said
 from herbcalc.batch.sheet import ONE_SYSTEM, PLANT
@@ -21,7 +22,6 @@ STYLE = (
     "p,ul{margin:.4mm 0}ul{padding-left:6mm}.care{border-left:3px solid #000;padding-left:2mm}"
     ".two{columns:2;column-gap:7mm}.two section{break-inside:avoid}"
 )
-Said = Callable[[str], str]
 EMPTY = "________"
 INVENTED = (
     "Stand, sample, shelf and prices are invented (Alder Lane). Sums for a class, no advice; no amount is proposed."
@@ -30,88 +30,44 @@ WHOLE = "Nothing is missing. Could your partner make it?"
 AGREES = "What is written agrees from page to page."
 
 
-def one_page(one: Given, found: Read, typed: Mapping[str, str], rules: Rules, name: str) -> str:
-    """The whole page. `name` is that of the batch."""
+class _Plan(NamedTuple):
+    """A plan as this page says it."""
 
-    def f(box: str) -> str:
+    one: Given
+    found: Read
+    typed: Mapping[str, str]
+    rules: Rules
+
+    def f(self, box: str) -> str:
         """A figure as it stands in the plan, or a line to fill in."""
-        if box not in found.plan:
+        if box not in self.found.plan:
             return EMPTY
-        return escape(written_said(box, found.plan[box], rules.currency))
+        return escape(written_said(box, self.found.plan[box], self.rules.currency))
 
-    def t(box: str) -> str:
-        """Words as they were typed."""
-        text = typed.get(box, "").strip()
+    def t(self, box: str) -> str:
+        """Words as they were typed, or a line to fill in."""
+        text = self.typed.get(box, "").strip()
         return escape(text) if text else EMPTY
 
-    def c(box: str) -> str:
-        return escape(CHOICES[box][1].get(typed.get(box, ""), EMPTY))
+    def c(self, box: str) -> str:
+        """What was chosen, or a line to fill in."""
+        return escape(CHOICES[box][1].get(self.typed.get(box, ""), EMPTY))
 
-    label = labelled(found, one, typed)
-    sections = [
-        (
-            "gate",
-            [f"At risk in the wild here: {c('at_risk')}.", *_gate(t)],
-            [PLANT],
-        ),
-        (
-            "harvest",
-            [
-                f"Plants: of {one.count}, {f('allowed')} may go; gather {f('gather')}, {f('left')} stay.",
-                f"In the basket: {f('basket')}.",
-            ],
-            [],
-        ),
-        ("drying", _drying(found, f, t, c), [*_on_tray(found), *hairs(one)]),
-        ("jar", _jar(found, f, t, c), _fire(found, rules)),
-        (
-            "yield",
-            [
-                f"The plant brings {f('plant_water')}, the marc keeps {f('kept')} ({f('retained')}).",
-                f"Out come {f('out')}, between {f('out_low')} and {f('out_high')}.",
-                f"It ends at {f('strength')}, between {f('strength_low')} and {f('strength_high')}. "
-                f"The floor is {f('floor')}.",
-            ],
-            [cautions.WET_MARC],
-        ),
-        (
-            "calendar",
-            [
-                f"Gather: {f('gathered')}. Into the jar: {f('put_up')}.",
-                f"Press and bottle: {f('bottled')}. Best before: {f('best_before')}.",
-            ],
-            [],
-        ),
-        (
-            "bottles",
-            [
-                f"Bottles of {f('size')} to fill: {f('bottles')}; ordered: {f('ordered')}.",
-                "On the label: "
-                + "; ".join(f"{escape(head)}: {escape(words)}" for head, words in label.lines())
-                + ".",
-            ],
-            [cautions.ASK_FIRST],
-        ),
-        (
-            "money",
-            [
-                f"Spirit: bottles to buy ({f('pack')}, {f('price')} each): {f('packs')}; cost {f('spirit_cost')}.",
-                f"Bottles: {f('glass_cost')}. In all {f('total')}, a bottle {f('each')}. Budget {f('budget')}.",
-            ],
-            [],
-        ),
-        (
-            "rain",
-            [
-                f"In the plant: {f('rain_water')}. Basket: {f('rain_basket')}; plants: {f('rain_gather')}.",
-                *([f"Tray ready at {f('rain_tray')}."] if "tray" in found.plan else []),
-                f"Herb {f('rain_herb')}, menstruum {f('rain_menstruum')}.",
-                f"Out come {f('rain_out')} at {f('rain_strength')}; bottles: {f('rain_bottles')}.",
-                f"What changes: {t('rain_reason')}",
-            ],
-            [cautions.MISSED],
-        ),
-        ("refused", [f"I refuse {c('refused')}.", f"Why, and what instead: {t('refused_reason')}"], []),
+
+def one_page(one: Given, found: Read, typed: Mapping[str, str], rules: Rules, name: str) -> str:
+    """The whole page. `name` is that of the batch."""
+    p = _Plan(one, found, typed, rules)
+    sections: list[tuple[str, list[str], list[str]]] = [
+        ("gate", _gate(p), [PLANT]),
+        ("harvest", _harvest(p), []),
+        ("drying", _drying(p), [*_on_tray(found), *hairs(one)]),
+        ("jar", _jar(p), _fire(found, rules)),
+        ("yield", _yield(p), [cautions.WET_MARC]),
+        ("calendar", _calendar(p), []),
+        ("bottles", _bottles(p), [cautions.ASK_FIRST]),
+        ("money", _money(p), []),
+        ("rain", _rain(p), [cautions.MISSED]),
+        ("refused", [f"I refuse {p.c('refused')}.", f"Why, and what instead: {p.t('refused_reason')}"], []),
     ]
     told = [clash.sentence for clash in clashes(found, one, rules)]
     lacks = missing(typed, found.unread)
@@ -129,27 +85,80 @@ def one_page(one: Given, found: Read, typed: Mapping[str, str], rules: Rules, na
     )
 
 
-def _gate(t: Said) -> list[str]:
+def _gate(p: _Plan) -> list[str]:
     """What was seen, each with its name: an empty line alone says nothing to a partner."""
-    return [f"Seen: {t('gate_seen')}", f"Look-alike: {t('gate_alike')}", f"Land and leave: {t('gate_land')}"]
-
-
-def _drying(found: Read, f: Said, t: Said, c: Said) -> list[str]:
-    lines = [f"It goes in {c('state')}. Why: {t('state_reason')}", f"In the plant: {f('water')}."]
-    if "wilted" in found.plan:
-        lines.append(f"It wilts to {f('wilted')}.")
-    if "wilted" in found.plan or found.plan.get("state") != "fresh":
-        lines.append(f"The tray is ready at {f('tray')}.")
-    return [*lines, f"How: {t('drying_how')}"]
-
-
-def _jar(found: Read, f: Said, t: Said, c: Said) -> list[str]:
-    jars = f"; jars of {f('jar')}: {f('jars')}" if found.plan.get("method") != "drip" else ""
     return [
-        f"Made as {c('method')}{jars}. Why: {t('method_reason')}",
-        f"Herb that goes in: {f('herb')}, at {f('ratio')}.",
-        f"Menstruum: {f('menstruum')} of {f('poured')}.",
-        f"Mix it from {f('strong')} of {f('shelf')} and {f('added')} of water.",
+        f"At risk in the wild here: {p.c('at_risk')}.",
+        f"Seen: {p.t('gate_seen')}",
+        f"Look-alike: {p.t('gate_alike')}",
+        f"Land and leave: {p.t('gate_land')}",
+    ]
+
+
+def _harvest(p: _Plan) -> list[str]:
+    return [
+        f"Plants: of {p.one.count}, {p.f('allowed')} may go; gather {p.f('gather')}, {p.f('left')} stay.",
+        f"In the basket: {p.f('basket')}.",
+    ]
+
+
+def _drying(p: _Plan) -> list[str]:
+    lines = [f"It goes in {p.c('state')}. Why: {p.t('state_reason')}", f"In the plant: {p.f('water')}."]
+    if "wilted" in p.found.plan:
+        lines.append(f"It wilts to {p.f('wilted')}.")
+    if "wilted" in p.found.plan or p.found.plan.get("state") != "fresh":
+        lines.append(f"The tray is ready at {p.f('tray')}.")
+    return [*lines, f"How: {p.t('drying_how')}"]
+
+
+def _jar(p: _Plan) -> list[str]:
+    jars = f"; jars of {p.f('jar')}: {p.f('jars')}" if p.found.plan.get("method") != "drip" else ""
+    return [
+        f"Made as {p.c('method')}{jars}. Why: {p.t('method_reason')}",
+        f"Herb that goes in: {p.f('herb')}, at {p.f('ratio')}.",
+        f"Menstruum: {p.f('menstruum')} of {p.f('poured')}.",
+        f"Mix it from {p.f('strong')} of {p.f('shelf')} and {p.f('added')} of water.",
+    ]
+
+
+def _yield(p: _Plan) -> list[str]:
+    return [
+        f"The plant brings {p.f('plant_water')}, the marc keeps {p.f('kept')} ({p.f('retained')}).",
+        f"Out come {p.f('out')}, between {p.f('out_low')} and {p.f('out_high')}.",
+        f"It ends at {p.f('strength')}, between {p.f('strength_low')} and {p.f('strength_high')}. "
+        f"The floor is {p.f('floor')}.",
+    ]
+
+
+def _calendar(p: _Plan) -> list[str]:
+    return [
+        f"Gather: {p.f('gathered')}. Into the jar: {p.f('put_up')}.",
+        f"Press and bottle: {p.f('bottled')}. Best before: {p.f('best_before')}.",
+    ]
+
+
+def _bottles(p: _Plan) -> list[str]:
+    label = labelled(p.found, p.one, p.typed).lines()
+    return [
+        f"Bottles of {p.f('size')} to fill: {p.f('bottles')}; ordered: {p.f('ordered')}.",
+        "On the label: " + "; ".join(f"{escape(head)}: {escape(words)}" for head, words in label) + ".",
+    ]
+
+
+def _money(p: _Plan) -> list[str]:
+    return [
+        f"Spirit: bottles to buy ({p.f('pack')}, {p.f('price')} each): {p.f('packs')}; cost {p.f('spirit_cost')}.",
+        f"Bottles: {p.f('glass_cost')}. In all {p.f('total')}, a bottle {p.f('each')}. Budget {p.f('budget')}.",
+    ]
+
+
+def _rain(p: _Plan) -> list[str]:
+    return [
+        f"In the plant: {p.f('rain_water')}. Basket: {p.f('rain_basket')}; plants: {p.f('rain_gather')}.",
+        *([f"Tray ready at {p.f('rain_tray')}."] if "tray" in p.found.plan else []),
+        f"Herb {p.f('rain_herb')}, menstruum {p.f('rain_menstruum')}.",
+        f"Out come {p.f('rain_out')} at {p.f('rain_strength')}; bottles: {p.f('rain_bottles')}.",
+        f"What changes: {p.t('rain_reason')}",
     ]
 
 

@@ -24,7 +24,7 @@ from herbcalc.rules import Rules
 from herbcalc.show import cautions
 from herbcalc.show.card.label import day
 from herbcalc.units import OutOfRange, Q, WrongUnit, amount, spoken
-from herbcalc.units.guard import NUMBER, Kind, take
+from herbcalc.units.guard import NUMBER, Kind, take, without_name
 from herbcalc.units.reading import turned_round
 from herbcalc.units.refusals import Impossible, quoted
 from herbcalc.units.saying import per_gram, said
@@ -179,8 +179,7 @@ def heard(page: str, typed: Mapping[str, str]) -> tuple[list[str], list[str]]:
         try:
             value = read(box, typed.get(box.name, ""))
         except (WrongUnit, OutOfRange) as refusal:
-            ours = box.name.replace("_", " ")  # by which a refusal calls it, and nobody else
-            amiss.append(f"{box.label}: {str(refusal).removeprefix(f'{ours}: ')}")
+            amiss.append(f"{box.label}: {without_name(box.name, refusal)}")
             continue
         amiss += filter(None, [turned_round(typed.get(box.name, ""))] if box.kind == "ratio" else [])
         if value is not None and box.kind != WORDS:
