@@ -93,11 +93,9 @@ def _lay(
         name = code if len(code) <= LONG else f"{code[:LONG]}-{place_}"
         pages = overview.next_week(code, own)
         names = (f"next-week-{name}.html", f"next-week-{name}-key.html") if pages else ("", "")
-        for one, page in zip(names, pages or (), strict=False):
+        for one, page, what in zip(names, pages or (), ("", ": the key, for you alone"), strict=False):
             write(to / one, page)
-            made.append(
-                f"{one}   (mixed questions for {code}{': the key, for you alone' if 'key' in one[-9:] else ''})"
-            )
+            made.append(f"{one}   (mixed questions for {code}{what})")
         groups.append(overview.Group(code, own, numbers, *names))
     title = f"overview-{folder.resolve().name or 'files'}.html"
     page = overview.page(groups, aside, _around(), f"What was handed in: {folder.resolve().name}")
