@@ -9,7 +9,6 @@ from collections import Counter, defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
-from functools import cache
 
 from herbcalc import homework
 from herbcalc.homework import key, progress
@@ -89,16 +88,7 @@ def _done(students: Sequence[Student], item: str, by: dict[int, list[Tried]]) ->
 
 
 def _place(code: str) -> int:
-    return _places()[code]
-
-
-@cache
-def _places() -> dict[str, int]:
-    return {f"{lesson}.{n}": place for place, (lesson, n) in enumerate(_course())}
-
-
-def _course() -> list[tuple[int, int]]:
-    return [(lesson, n) for lesson in homework.LESSONS for n in homework.order(lesson)]
+    return progress.codes().index(code)
 
 
 def figures(class_code: str, number: int, tried: Tried) -> tuple[str, str]:
@@ -137,8 +127,7 @@ def everybody(students: Sequence[Student]) -> list[str]:
 def _who_tried(students: Sequence[Student]) -> dict[str, list[int]]:
     """Which numbers tried each item that can be told right by looking, in the order of the course."""
     tried: dict[str, list[int]] = {}
-    for lesson, n in _course():
-        code = f"{lesson}.{n}"
+    for code in progress.codes():
         who = [s.number for s in students if code in s.states] if is_looked_at(code) else []
         if who:
             tried[code] = who

@@ -153,13 +153,11 @@ def questions(students: Sequence[Student]) -> DataFrame:
     from pandas import DataFrame
 
     rows = {}
-    for lesson in homework.LESSONS:
-        for n in homework.order(lesson):
-            code = f"{lesson}.{n}"
-            count = Counter(one.states[code] for one in students if code in one.states)
-            if count:
-                at_once = sum(code in one.at_once for one in students)
-                rows[code] = {**{state: count[state] for state in STATES}, "right at once": at_once}
+    for code in progress.codes():
+        count = Counter(one.states[code] for one in students if code in one.states)
+        if count:
+            at_once = sum(code in one.at_once for one in students)
+            rows[code] = {**{state: count[state] for state in STATES}, "right at once": at_once}
     return DataFrame.from_dict(rows, orient="index").rename_axis("question")
 
 
