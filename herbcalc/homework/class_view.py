@@ -9,6 +9,7 @@ from collections import Counter, defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
+from itertools import groupby
 
 from herbcalc import homework
 from herbcalc.homework import key, progress
@@ -47,6 +48,16 @@ class Off:
     item: str
     by: dict[int, list[Tried]]
     done: tuple[int, ...]
+
+
+def classes(students: Sequence[Student]) -> list[tuple[str, list[Student]]]:
+    """The classes apart, by their codes: a number is one student of a class, and has that class's figures.
+
+    >>> classes([])
+    []
+    """
+    ordered = sorted(students, key=lambda one: one.class_code)
+    return [(code, list(some)) for code, some in groupby(ordered, key=lambda one: one.class_code)]
 
 
 def roads(students: Sequence[Student]) -> list[Road]:

@@ -20,7 +20,6 @@ import tempfile
 from collections import Counter
 from collections.abc import Sequence
 from html import escape
-from itertools import groupby
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -100,7 +99,7 @@ def roads(students: Sequence[Student]) -> DataFrame:
     return _whole(
         [
             {"question": road.item, "students": len(road.by), "somebody": road.did, "class": code, **row}
-            for code, some in _classes(students)
+            for code, some in class_view.classes(students)
             for road in class_view.roads(some)
             for row in _rows(code, road.by, road.done)
         ]
@@ -112,7 +111,7 @@ def sure(students: Sequence[Student]) -> DataFrame:
     return _whole(
         [
             {"question": off.item, "class": code, **row}
-            for code, some in _classes(students)
+            for code, some in class_view.classes(students)
             for off in class_view.sure_but_off(some)
             for row in _rows(code, off.by, off.done)
         ]
@@ -131,12 +130,6 @@ def _whole(rows: list[dict[str, object]]) -> DataFrame:
 
     pandas.set_option("display.max_colwidth", None, "display.max_rows", 500)
     return pandas.DataFrame(rows)
-
-
-def _classes(students: Sequence[Student]) -> list[tuple[str, list[Student]]]:
-    """The classes apart: a number is one student of a class, and has that class's figures."""
-    ordered = sorted(students, key=lambda one: one.class_code)
-    return [(code, list(some)) for code, some in groupby(ordered, key=lambda one: one.class_code)]
 
 
 def _rows(code: str, by: dict[int, list[Tried]], done: Sequence[int]) -> list[dict[str, object]]:
@@ -221,7 +214,7 @@ def panel(students: Sequence[Student], question: str = "") -> Panel:
     """
     from herbcalc.show.panel import Panel
 
-    taken = (road for _, some in _classes(students) for road in class_view.roads(some))
+    taken = (road for _, some in class_view.classes(students) for road in class_view.roads(some))
     question = question or max(taken, key=lambda road: len(road.by)).item
     rules = class_file.load().rules
     module = importlib.import_module(f"herbcalc.show.lessons.{table()[question][0]}")
