@@ -6,7 +6,7 @@ It counts students, never tries: somebody who goes down one side road five times
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from itertools import groupby
@@ -14,8 +14,9 @@ from itertools import groupby
 from herbcalc import homework
 from herbcalc.homework import key, progress
 from herbcalc.homework.marking import Student, Tried, is_looked_at
-from herbcalc.homework.progress import HELPED, NOT_YET, SOLVED
+from herbcalc.homework.progress import DONE, HELPED, NOT_YET, SOLVED
 
+STATES = (DONE, HELPED, NOT_YET)  # of an item that somebody tried
 FEW = 2  # students who must have tried an item before it is said of it that nobody could do it
 ENOUGH = 3  # students, and half of the class, who must have tried one before it is said that it tells nobody apart
 QUIET = 7  # days behind the newest of the class
@@ -58,6 +59,15 @@ def classes(students: Sequence[Student]) -> list[tuple[str, list[Student]]]:
     """
     ordered = sorted(students, key=lambda one: one.class_code)
     return [(code, list(some)) for code, some in groupby(ordered, key=lambda one: one.class_code)]
+
+
+def in_words(count: Mapping[str, int]) -> str:
+    """How many items, or students, are in each state.
+
+    >>> in_words({NOT_YET: 1, DONE: 3, HELPED: 0})
+    '3 done, 1 not yet'
+    """
+    return ", ".join(f"{count[state]} {state}" for state in STATES if count[state])
 
 
 def roads(students: Sequence[Student]) -> list[Road]:

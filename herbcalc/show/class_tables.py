@@ -25,6 +25,7 @@ from typing import TYPE_CHECKING
 
 from herbcalc import homework, place
 from herbcalc.homework import class_view, handed_in, invented, marking, progress
+from herbcalc.homework.class_view import STATES
 from herbcalc.homework.marking import Student, Tried
 from herbcalc.person import class_file
 from herbcalc.show.again import scene_for, table
@@ -37,7 +38,6 @@ if TYPE_CHECKING:
     from herbcalc.show.panel import Panel
 
 HANDED_IN = "handed-in"  # the folder in the person's own, where the notebook looks unasked
-STATES = (progress.DONE, progress.HELPED, progress.NOT_YET)
 INK = {progress.DONE: "bottle", progress.HELPED: "water", progress.NOT_YET: "band"}
 PATTERN = {progress.DONE: "", progress.HELPED: "//", progress.NOT_YET: ".."}
 
@@ -88,8 +88,7 @@ def where(students: Sequence[Student]) -> DataFrame:
         for lesson in homework.LESSONS:
             count = Counter(state for code, state in one.states.items() if code.startswith(f"{lesson}."))
             if count:
-                said = " ".join(f"{count[state]} {state}," for state in STATES if count[state]).rstrip(",")
-                row[f"lesson {lesson}"] = f"{said} of {len(homework.order(lesson))}"
+                row[f"lesson {lesson}"] = f"{class_view.in_words(count)} of {len(homework.order(lesson))}"
         rows[one.class_code, one.number] = row
     return DataFrame.from_dict(rows, orient="index").rename_axis(["class", "number"]).fillna("")
 
@@ -163,10 +162,7 @@ class Picture:
     @property
     def words(self) -> str:
         """The sentence that says the same."""
-        return "; ".join(
-            f"{code}: " + ", ".join(f"{row[state]} {state}" for state in STATES if row[state])
-            for code, row in self.counts.iterrows()
-        )
+        return "; ".join(f"{code}: {class_view.in_words(row)}" for code, row in self.counts.iterrows())
 
     def __repr__(self) -> str:
         return self.words
