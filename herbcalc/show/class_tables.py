@@ -14,7 +14,6 @@ The page for before class, in words, is made by the command `overview`; this is 
 from __future__ import annotations
 
 import base64
-import importlib
 import io
 import tempfile
 from collections import Counter
@@ -28,9 +27,10 @@ from herbcalc.homework import class_view, handed_in, invented, marking, progress
 from herbcalc.homework.class_view import STATES
 from herbcalc.homework.marking import Student, Tried
 from herbcalc.person import class_file
-from herbcalc.show.again import scene_for, table
+from herbcalc.show.again import scene_for
 from herbcalc.show.draw import palette
 from herbcalc.show.draw.board import style
+from herbcalc.show.here import module
 
 if TYPE_CHECKING:
     from pandas import DataFrame
@@ -213,9 +213,9 @@ def panel(students: Sequence[Student], question: str = "") -> Panel:
     taken = (road for _, some in class_view.classes(students) for road in class_view.roads(some))
     question = question or max(taken, key=lambda road: len(road.by)).item
     rules = class_file.load().rules
-    module = importlib.import_module(f"herbcalc.show.lessons.{table()[question][0]}")
-    shown = Panel(module, rules, counts_hands=True)
     found = scene_for(question, rules)
-    assert found is not None
+    if found is None:
+        raise KeyError(question)
+    shown = Panel(module(found.lesson, found.panel), rules, counts_hands=True)
     shown.scenes.value = found.place - 1
     return shown
