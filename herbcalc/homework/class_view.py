@@ -6,16 +6,17 @@ It counts students, never tries: somebody who goes down one side road five times
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
-from functools import cache
+from itertools import groupby
 
 from herbcalc import homework
 from herbcalc.homework import key, progress
 from herbcalc.homework.marking import Student, Tried, is_looked_at
-from herbcalc.homework.progress import HELPED, NOT_YET, SOLVED
+from herbcalc.homework.progress import DONE, HELPED, NOT_YET, SOLVED
 
+STATES = (DONE, HELPED, NOT_YET)  # of an item that somebody tried
 FEW = 2  # students who must have tried an item before it is said of it that nobody could do it
 ENOUGH = 3  # students, and half of the class, who must have tried one before it is said that it tells nobody apart
 QUIET = 7  # days behind the newest of the class
@@ -48,6 +49,25 @@ class Off:
     item: str
     by: dict[int, list[Tried]]
     done: tuple[int, ...]
+
+
+def classes(students: Sequence[Student]) -> list[tuple[str, list[Student]]]:
+    """The classes apart, by their codes: a number is one student of a class, and has that class's figures.
+
+    >>> classes([])
+    []
+    """
+    ordered = sorted(students, key=lambda one: one.class_code)
+    return [(code, list(some)) for code, some in groupby(ordered, key=lambda one: one.class_code)]
+
+
+def in_words(count: Mapping[str, int]) -> str:
+    """How many items, or students, are in each state.
+
+    >>> in_words({NOT_YET: 1, DONE: 3, HELPED: 0})
+    '3 done, 1 not yet'
+    """
+    return ", ".join(f"{count[state]} {state}" for state in STATES if count[state])
 
 
 def roads(students: Sequence[Student]) -> list[Road]:
@@ -89,16 +109,7 @@ def _done(students: Sequence[Student], item: str, by: dict[int, list[Tried]]) ->
 
 
 def _place(code: str) -> int:
-    return _places()[code]
-
-
-@cache
-def _places() -> dict[str, int]:
-    return {f"{lesson}.{n}": place for place, (lesson, n) in enumerate(_course())}
-
-
-def _course() -> list[tuple[int, int]]:
-    return [(lesson, n) for lesson in homework.LESSONS for n in homework.order(lesson)]
+    return progress.codes().index(code)
 
 
 def figures(class_code: str, number: int, tried: Tried) -> tuple[str, str]:
@@ -137,8 +148,7 @@ def everybody(students: Sequence[Student]) -> list[str]:
 def _who_tried(students: Sequence[Student]) -> dict[str, list[int]]:
     """Which numbers tried each item that can be told right by looking, in the order of the course."""
     tried: dict[str, list[int]] = {}
-    for lesson, n in _course():
-        code = f"{lesson}.{n}"
+    for code in progress.codes():
         who = [s.number for s in students if code in s.states] if is_looked_at(code) else []
         if who:
             tried[code] = who

@@ -14,6 +14,7 @@ import stat
 from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import islice
+from pathlib import Path
 
 from herbcalc.homework.results import LARGEST_FILE, Answer, of_bytes
 from herbcalc.person import spelling
@@ -168,7 +169,7 @@ def read(file: File) -> Paper | Aside:
         return Aside(file.name, f"it could not be opened. {_refused(trouble)}")
     if isinstance(held, str):
         return Aside(file.name, held)
-    return _no_text(file.name, held) or _paper(file.name, held)
+    return _no_text(file.name, held) or _paper(file, held)
 
 
 def _bytes(path: str) -> bytes | str:
@@ -205,7 +206,8 @@ def _no_text(name: str, held: bytes) -> Aside | None:
     return None
 
 
-def _paper(name: str, held: bytes) -> Paper | Aside:
+def _paper(file: File, held: bytes) -> Paper | Aside:
+    name = file.name
     answers: list[Answer] = []
     notes: list[str] = []
     skipped = 0
@@ -224,7 +226,7 @@ def _paper(name: str, held: bytes) -> Paper | Aside:
         some = " and ".join(f"class {code}, number {number}" for code, number in sorted(whose)[:3])
         return Aside(name, f"it was put together by hand: its lines are of {some}, so nobody can tell whose it is")
     code, number = next(iter(whose))
-    if (said := _named(name)) and said != (code, number):
+    if (said := _named(file.path)) and said != (code, number):
         return Aside(
             name,
             f"its name says class {said[0]}, number {said[1]}, and its lines say class {code}, number {number}. Ask "
@@ -236,7 +238,7 @@ def _paper(name: str, held: bytes) -> Paper | Aside:
     return Paper(name, code, number, tuple(answers), told, hashlib.sha256(held).hexdigest())
 
 
-def _named(name: str) -> tuple[str, int] | None:
-    """The class and number that a file's name says; None where it says none."""
-    found = _NAME.match(name.rpartition("/")[2])
+def _named(path: str) -> tuple[str, int] | None:
+    """The class and number that a file's name says; None where it says none. Where it is shown, it may be cut off."""
+    found = _NAME.match(Path(path).name)
     return (spelling(found[1]), int(found[2])) if found else None

@@ -11,6 +11,7 @@ from pathlib import Path
 
 from herbcalc import homework
 from herbcalc.homework.results import Answer, answer_to
+from herbcalc.person import Me, answers_path
 from herbcalc.person.writing import write
 
 CODE = "invented"
@@ -38,7 +39,7 @@ def lay(folder: Path) -> Path:
     """
     for number in NUMBERS:
         lines = "".join(answer.line() + "\n" for answer in _answers(number))
-        write(folder / f"answers-{CODE}-{number}.jsonl", lines)
+        write(answers_path(Me(CODE, number), folder), lines)
     return folder
 
 

@@ -42,7 +42,7 @@ def states(answers: Iterable[Answer], class_code: str, own_number: int, set_work
     for answer in answers:
         if _own(answer, class_code, own_number) and not answer.asks_for_fresh:
             typed[answer.item].append(answer)
-    return {code: _state(typed[code], set_work) for code in _codes()}
+    return {code: _state(typed[code], set_work) for code in codes()}
 
 
 def last_worked(answers: Iterable[Answer], class_code: str, own_number: int) -> str:
@@ -51,7 +51,7 @@ def last_worked(answers: Iterable[Answer], class_code: str, own_number: int) -> 
     >>> last_worked([], "fern7", 3)
     ''
     """
-    known = set(_codes())
+    known = set(codes())
     own = [a.item for a in answers if a.item in known and _own(a, class_code, own_number)]
     return own[-1] if own else ""
 
@@ -72,8 +72,14 @@ def go_on(now: Mapping[str, str], last: str) -> str:
     return next((code for code in codes[start:] + codes[:start] if now[code] not in SOLVED), "")
 
 
-def _codes() -> list[str]:
-    return [f"{lesson}.{number}" for lesson in homework.LESSONS for number in homework.order(lesson)]
+@cache
+def codes() -> tuple[str, ...]:
+    """The codes of all items, in the order in which the pages show them.
+
+    >>> codes()[:2]
+    ('1.1', '1.2')
+    """
+    return tuple(f"{lesson}.{number}" for lesson in homework.LESSONS for number in homework.order(lesson))
 
 
 def _own(answer: Answer, class_code: str, own_number: int) -> bool:
@@ -125,18 +131,12 @@ def said_to(answer: Answer) -> Feedback:
 
 @lru_cache(maxsize=65_536)  # all of the largest file: a page that looks again does not work the same sums again
 def _said(code: str, class_code: str, own_number: int, edition: int, go: int, attempt: int, typed: str) -> Feedback:
-    lesson, number = map(int, code.split("."))
-    if (lesson, number) not in _known():
+    if code not in codes():
         return Feedback("")
     item = own_item(code, class_code, own_number, go)
     if (edition, attempt) != (item.edition, item.attempt):
         return Feedback("")
     return replace(item.check(typed), hint="", consequence="")
-
-
-@cache
-def _known() -> frozenset[tuple[int, int]]:
-    return frozenset(homework.items())
 
 
 @lru_cache(maxsize=4096)  # what a class works on

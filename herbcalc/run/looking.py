@@ -10,11 +10,11 @@ import time
 from collections.abc import Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from functools import partial
-from itertools import groupby
 from multiprocessing import get_context
 from pathlib import Path
 
 from herbcalc import homework, place
+from herbcalc.homework import class_view
 from herbcalc.homework.handed_in import Aside, File, files
 from herbcalc.homework.marking import Student, last_day, look_at, one_each
 from herbcalc.person import class_file
@@ -88,16 +88,13 @@ def _lay(
 ) -> list[str]:
     """Write the pages; gives their names, each with what it is."""
     made, groups = [], []
-    for place_, (code, some) in enumerate(groupby(students, key=lambda one: one.class_code), 1):
-        own = list(some)
+    for place_, (code, own) in enumerate(class_view.classes(students), 1):
         name = code if len(code) <= LONG else f"{code[:LONG]}-{place_}"
         pages = overview.next_week(code, own)
         names = (f"next-week-{name}.html", f"next-week-{name}-key.html") if pages else ("", "")
-        for one, page in zip(names, pages or (), strict=False):
+        for one, page, what in zip(names, pages or (), ("", ": the key, for you alone"), strict=False):
             write(to / one, page)
-            made.append(
-                f"{one}   (mixed questions for {code}{': the key, for you alone' if 'key' in one[-9:] else ''})"
-            )
+            made.append(f"{one}   (mixed questions for {code}{what})")
         groups.append(overview.Group(code, own, numbers, *names))
     title = f"overview-{folder.resolve().name or 'files'}.html"
     page = overview.page(groups, aside, _around(), f"What was handed in: {folder.resolve().name}")
@@ -115,8 +112,7 @@ def _around() -> overview.Around:
 
 def _tell(students: Sequence[Student], aside: Sequence[Aside]) -> None:
     """What counts, and each thing that does not, with the reason."""
-    for code, some in groupby(students, key=lambda one: one.class_code):
-        own = list(some)
+    for code, own in class_view.classes(students):
         answers = so_many(sum(one.answers for one in own), "answer")
         say(f"Class {code}: {so_many(len(own), 'student')}, {answers}.")
     if not students:

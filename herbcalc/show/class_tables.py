@@ -14,23 +14,23 @@ The page for before class, in words, is made by the command `overview`; this is 
 from __future__ import annotations
 
 import base64
-import importlib
 import io
 import tempfile
 from collections import Counter
 from collections.abc import Sequence
 from html import escape
-from itertools import groupby
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from herbcalc import homework, place
 from herbcalc.homework import class_view, handed_in, invented, marking, progress
+from herbcalc.homework.class_view import STATES
 from herbcalc.homework.marking import Student, Tried
 from herbcalc.person import class_file
-from herbcalc.show.again import scene_for, table
+from herbcalc.show.again import scene_for
 from herbcalc.show.draw import palette
 from herbcalc.show.draw.board import style
+from herbcalc.show.here import module
 
 if TYPE_CHECKING:
     from pandas import DataFrame
@@ -38,7 +38,6 @@ if TYPE_CHECKING:
     from herbcalc.show.panel import Panel
 
 HANDED_IN = "handed-in"  # the folder in the person's own, where the notebook looks unasked
-STATES = (progress.DONE, progress.HELPED, progress.NOT_YET)
 INK = {progress.DONE: "bottle", progress.HELPED: "water", progress.NOT_YET: "band"}
 PATTERN = {progress.DONE: "", progress.HELPED: "//", progress.NOT_YET: ".."}
 
@@ -89,8 +88,7 @@ def where(students: Sequence[Student]) -> DataFrame:
         for lesson in homework.LESSONS:
             count = Counter(state for code, state in one.states.items() if code.startswith(f"{lesson}."))
             if count:
-                said = " ".join(f"{count[state]} {state}," for state in STATES if count[state]).rstrip(",")
-                row[f"lesson {lesson}"] = f"{said} of {len(homework.order(lesson))}"
+                row[f"lesson {lesson}"] = f"{class_view.in_words(count)} of {len(homework.order(lesson))}"
         rows[one.class_code, one.number] = row
     return DataFrame.from_dict(rows, orient="index").rename_axis(["class", "number"]).fillna("")
 
@@ -100,7 +98,7 @@ def roads(students: Sequence[Student]) -> DataFrame:
     return _whole(
         [
             {"question": road.item, "students": len(road.by), "somebody": road.did, "class": code, **row}
-            for code, some in _classes(students)
+            for code, some in class_view.classes(students)
             for road in class_view.roads(some)
             for row in _rows(code, road.by, road.done)
         ]
@@ -112,7 +110,7 @@ def sure(students: Sequence[Student]) -> DataFrame:
     return _whole(
         [
             {"question": off.item, "class": code, **row}
-            for code, some in _classes(students)
+            for code, some in class_view.classes(students)
             for off in class_view.sure_but_off(some)
             for row in _rows(code, off.by, off.done)
         ]
@@ -133,12 +131,6 @@ def _whole(rows: list[dict[str, object]]) -> DataFrame:
     return pandas.DataFrame(rows)
 
 
-def _classes(students: Sequence[Student]) -> list[tuple[str, list[Student]]]:
-    """The classes apart: a number is one student of a class, and has that class's figures."""
-    ordered = sorted(students, key=lambda one: one.class_code)
-    return [(code, list(some)) for code, some in groupby(ordered, key=lambda one: one.class_code)]
-
-
 def _rows(code: str, by: dict[int, list[Tried]], done: Sequence[int]) -> list[dict[str, object]]:
     rows: list[dict[str, object]] = []
     for number, (tried, *_) in sorted(by.items()):
@@ -153,13 +145,11 @@ def questions(students: Sequence[Student]) -> DataFrame:
     from pandas import DataFrame
 
     rows = {}
-    for lesson in homework.LESSONS:
-        for n in homework.order(lesson):
-            code = f"{lesson}.{n}"
-            count = Counter(one.states[code] for one in students if code in one.states)
-            if count:
-                at_once = sum(code in one.at_once for one in students)
-                rows[code] = {**{state: count[state] for state in STATES}, "right at once": at_once}
+    for code in progress.codes():
+        count = Counter(one.states[code] for one in students if code in one.states)
+        if count:
+            at_once = sum(code in one.at_once for one in students)
+            rows[code] = {**{state: count[state] for state in STATES}, "right at once": at_once}
     return DataFrame.from_dict(rows, orient="index").rename_axis("question")
 
 
@@ -172,10 +162,7 @@ class Picture:
     @property
     def words(self) -> str:
         """The sentence that says the same."""
-        return "; ".join(
-            f"{code}: " + ", ".join(f"{row[state]} {state}" for state in STATES if row[state])
-            for code, row in self.counts.iterrows()
-        )
+        return "; ".join(f"{code}: {class_view.in_words(row)}" for code, row in self.counts.iterrows())
 
     def __repr__(self) -> str:
         return self.words
@@ -223,12 +210,12 @@ def panel(students: Sequence[Student], question: str = "") -> Panel:
     """
     from herbcalc.show.panel import Panel
 
-    taken = (road for _, some in _classes(students) for road in class_view.roads(some))
+    taken = (road for _, some in class_view.classes(students) for road in class_view.roads(some))
     question = question or max(taken, key=lambda road: len(road.by)).item
     rules = class_file.load().rules
-    module = importlib.import_module(f"herbcalc.show.lessons.{table()[question][0]}")
-    shown = Panel(module, rules, counts_hands=True)
     found = scene_for(question, rules)
-    assert found is not None
+    if found is None:
+        raise KeyError(question)
+    shown = Panel(module(found.lesson, found.panel), rules, counts_hands=True)
     shown.scenes.value = found.place - 1
     return shown

@@ -233,6 +233,14 @@ def test_what_turns_into_a_link_before_it_is_opened_is_not_followed(tmp_path):
     assert "link" in read(found[0]).reason
 
 
+def test_a_name_that_says_another_number_is_seen_in_folders_with_long_names(tmp_path):
+    """What is shown of such a path is cut off before the file's own name."""
+    Hand(3).right("5.2").lay(tmp_path / ("What my students sent " * 5).strip(), "answers-fern7-5.jsonl")
+    students, (aside,) = seen(tmp_path)
+    assert not students
+    assert "its name says class fern7, number 5" in aside.reason
+
+
 def test_a_file_is_read_as_far_as_it_goes_and_the_rest_is_named(tmp_path):
     held = Hand(3).right("5.2").slips("5.4", "m42")
     path = held.lay(tmp_path)

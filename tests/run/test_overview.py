@@ -74,6 +74,16 @@ def test_a_long_class_code_makes_no_endless_name(tmp_path, folder):
     assert len(list((tmp_path / "to").iterdir())) == 5
 
 
+def test_only_the_key_is_called_the_key(tmp_path, folder, capsys):
+    """Whatever the class is called: a teacher who keeps back what says key hands out the rest."""
+    place = tmp_path / "another"
+    Hand(1, class_code="monkey").types("5.1", "1 mL").lay(place)
+    assert launch.main(["overview", str(place), "--to", str(tmp_path / "to")]) == 0
+    said = capsys.readouterr().out
+    assert "next-week-monkey.html   (mixed questions for monkey)" in said
+    assert "next-week-monkey-key.html   (mixed questions for monkey: the key, for you alone)" in said
+
+
 @pytest.mark.parametrize(
     ("words", "code", "sentence"),
     [

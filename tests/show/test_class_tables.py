@@ -82,3 +82,5 @@ def test_the_scene_is_open_and_asks(students):
     panel = class_tables.panel(students, "4.4")
     assert panel.scenes.options[panel.scenes.value][0].startswith("6 of 8: Two bottles meet")
     assert panel.stage.teacher.startswith("Two bottles meet")
+    with pytest.raises(KeyError):
+        class_tables.panel(students, "99.1")

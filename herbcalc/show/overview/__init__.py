@@ -294,7 +294,7 @@ def _next(group: Group, around: Around) -> str:
 def _table(students: Sequence[Student]) -> str:
     """Lessons by students: an item's state as a shape, in the order of its page; in words for the ear."""
     lessons = [n for n in homework.LESSONS if any(code.startswith(f"{n}.") for s in students for code in s.states)]
-    known = ", ".join(f"{SHAPES[state]} {state}" for state in (*_STATES, progress.NOT_TRIED))
+    known = ", ".join(f"{SHAPES[state]} {state}" for state in (*class_view.STATES, progress.NOT_TRIED))
     caption = f"Lessons by students: one shape for each question, in the order of its page. {known}."
     heads = "".join(f'<th scope="col">Lesson {n}</th>' for n in lessons)
     rows = "".join(
@@ -307,15 +307,11 @@ def _table(students: Sequence[Student]) -> str:
     )
 
 
-_STATES = (progress.DONE, progress.HELPED, progress.NOT_YET)
-
-
 def _cell(student: Student, lesson: int) -> str:
     states = [student.states.get(f"{lesson}.{n}", progress.NOT_TRIED) for n in homework.order(lesson)]
     shapes = "".join(SHAPES[state] for state in states)
     steps = " ".join(shapes[at : at + A_STEP] for at in range(0, len(shapes), A_STEP))
-    count = Counter(states)
-    said = ", ".join(f"{count[state]} {state}" for state in _STATES if count[state]) or "none tried"
+    said = class_view.in_words(Counter(states)) or "none tried"
     return f'<td><span aria-hidden="true">{steps}</span><span class="herb-unseen">{said}</span></td>'
 
 
