@@ -7,6 +7,7 @@ knows the batch that is shown: what is typed goes into that one, whatever anothe
 
 from __future__ import annotations
 
+from functools import lru_cache
 from html import escape
 from typing import Any
 
@@ -322,6 +323,7 @@ class Boxes(_Card):
         return [cautions.NOT_ADVICE, cautions.ASK_FIRST] if self.page == "drops" else []
 
 
+@lru_cache(maxsize=1)  # the plan stays what it is while the bench is typed
 def _pictured(batch: Batch) -> str:
     """The ledger of the plan as one picture, its words outside of it."""
     svg, alt = streams(batch, wide=WIDE, high=HIGH, name="own jar")

@@ -390,3 +390,14 @@ def test_a_batch_on_one_page_lies_in_the_persons_folder_and_goes_with_the_rest(h
     assert "18 August 2026: press" in page, "a week on the tray, four in the jar"
     assert page.count("<svg") == 1
     assert path in person.all_of_mine(None)
+
+
+def test_the_plan_is_drawn_anew_when_it_changes_and_not_with_each_box_of_the_bench(home, monkeypatch):
+    cards = a_page()
+    type_in(cards, A_JAR)
+    drawn = []
+    monkeypatch.setattr(own_jar, "streams", lambda *a, **k: drawn.append(a) or ("<svg/>", "drawn"))
+    type_in(cards, {("pressing", "out"): "320 mL", ("jar", "with_all"): "960 g"})
+    assert (len(drawn), "drawn" in cards["plan"].picture.value) == (0, False)
+    type_in(cards, {("plan", "gather"): "1.3 kg"})
+    assert (len(drawn), "drawn" in cards["plan"].picture.value) == (1, True)
