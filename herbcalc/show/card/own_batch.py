@@ -356,28 +356,31 @@ def cannot_be(page: str, plan: Plan, typed: Mapping[str, str]) -> list[str]:
     """What was measured and cannot be so, as far as a page has part in it, to be said where it was typed."""
     if plan.batch is None:
         return []
+    amiss = beside.possible(plan.batch, measured(typed))[1]
+    if not amiss:
+        return []
     others = {name: text for name, text in typed.items() if name not in BOXES or BOXES[name].page != page}
     before = beside.possible(plan.batch, measured(others))[1]
-    return [line for line in beside.possible(plan.batch, measured(typed))[1] if line not in before]
+    return [line for line in amiss if line not in before]
 
 
 def says(plan: Plan, typed: Mapping[str, str], rules: Rules) -> Says:
     """The plan and the bench beside each other."""
     if plan.batch is None:
         return Says(None, [], [NO_PLAN])
-    told = compare(plan.batch, measured(typed), plan.drops)
+    bench = measured(typed)
+    told = compare(plan.batch, bench, plan.drops)
     if not told.measured:
         return Says(told, [], ["Nothing is measured yet. What you type on the pages above stands here at once."])
     lines = told.lines or ["So far nothing lies further from the plan than scale, jug and sample can tell."]
-    return Says(told, _under_the_floor(typed, told, rules), [*lines, *told.amiss])
+    return Says(told, _under_the_floor(bench, told, rules), [*lines, *told.amiss])
 
 
-def _under_the_floor(typed: Mapping[str, str], told: Compared, rules: Rules) -> list[str]:
+def _under_the_floor(bench: Bench, told: Compared, rules: Rules) -> list[str]:
     """What is said of a jar that ends under the floor, and what would help while it is not pressed."""
     if told.keeps is not False:
         return []
     lines = [cautions.WEAK]
-    bench = measured(typed)
     if bench.out is None and told.jar is not None:
         ways = menstruum.ways_out(*told.jar, Q(rules.floor, "percent_vol"))
         lines += [way.text for way in ways]

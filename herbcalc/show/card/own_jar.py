@@ -293,11 +293,13 @@ class Boxes(_Card):
         typed = self.own.typed()
         self.caution.value = "".join(f'<p class="herb-caution">{escape(line)}</p>' for line in self.cautions(typed))
         kept = any(typed.get(name) for name in self.places)
+        return (self._heard(typed) if kept else "") + (self._plan() if self.page == "plan" else "")
+
+    def _heard(self, typed: dict[str, str]) -> str:
         amiss, found = own_batch.heard(self.page, typed)
         amiss += own_batch.cannot_be(self.page, self.own.plan(), typed)
-        lines = [*amiss, *([f"Read: {'; '.join(found)}."] if found else [])]
-        said = paper.told([f'Kept in "{self.own.name}".', *lines]) if kept else ""
-        return said + (self._plan() if self.page == "plan" else "")
+        read = [f"Read: {'; '.join(found)}."] if found else []
+        return paper.told([f'Kept in "{self.own.name}".', *amiss, *read])
 
     def _plan(self) -> str:
         plan = self.own.plan()
