@@ -279,7 +279,8 @@ def day_of(typed: Mapping[str, str]) -> Any:
 def _usual(found: Mapping[str, Any], rules: Rules, home: Path, name: str) -> dict[str, tuple[Any, str]]:
     """What an empty box of the plan stands for, and where it is from."""
     fresh = found.get("state") == "fresh"
-    own = batches.figures(home, of=name) if name else {}
+    there = batches.all_figures(home)
+    own = there.get(name, {})
     usual: dict[str, tuple[Any, str]] = {
         "state": ("dried", "as is most usual"),
         "bottle": (Q(50.0, "mL"), "a common size"),
@@ -288,7 +289,8 @@ def _usual(found: Mapping[str, Any], rules: Rules, home: Path, name: str) -> dic
         "spirit": (Q(95.0 if fresh else 50.0, "percent_vol"), "common practice"),
         "keeps": (Q(rules.retained, "mL/g"), "the house rule"),
     }
-    usual |= _of_another("keeps", "retained", home, name) | _of_another("reckoned", "drops", home, name)
+    others = {other: figures for other, figures in there.items() if other != name}
+    usual |= _of_another("keeps", "retained", others) | _of_another("reckoned", "drops", others)
     for box, figure in (("water", "water"), ("ratio", "ratio"), ("spirit", "spirit"), ("keeps", "retained")):
         value = _figure(BOXES[box], own.get(figure))
         if value is not None:
@@ -296,10 +298,10 @@ def _usual(found: Mapping[str, Any], rules: Rules, home: Path, name: str) -> dic
     return usual
 
 
-def _of_another(box: str, figure: str, home: Path, name: str) -> dict[str, tuple[Any, str]]:
+def _of_another(box: str, figure: str, others: dict[str, dict[str, Any]]) -> dict[str, tuple[Any, str]]:
     """One's own figure from the batch begun last in which it stands."""
-    for other in reversed(batches.names(home)):
-        value = _figure(BOXES[box], batches.figures(home, of=other).get(figure)) if other != name else None
+    for other, figures in reversed(others.items()):
+        value = _figure(BOXES[box], figures.get(figure))
         if value is not None:
             return {box: (value, f'from your batch "{other}"')}
     return {}
