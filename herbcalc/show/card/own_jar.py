@@ -291,7 +291,7 @@ class Boxes(_Card):
     def words(self) -> str:
         """What was read in each box, and for the plan what it says."""
         typed = self.own.typed()
-        self.caution.value = "".join(f'<p class="herb-caution">{escape(line)}</p>' for line in self.cautions(typed))
+        self.caution.value = paper.cautions(self.cautions(typed))
         kept = any(typed.get(name) for name in self.places)
         return (self._heard(typed) if kept else "") + (self._plan() if self.page == "plan" else "")
 
@@ -431,10 +431,9 @@ class Saying(_Card):
         own = told.compared.own if told.compared else {}
         self.use_button.layout.display = "" if own else "none"
         table = _table(told.compared) if told.compared and told.compared.measured else ""
-        weak = "".join(f'<p class="herb-caution">{escape(line)}</p>' for line in told.weak)
         teacher = own_batch.house_line(told.compared, here.rules) if here.teaches and told.compared else []
         line = paper.unfolding("For you who teach", teacher[0], teacher[1:]) if teacher else ""
-        return table + paper.told(told.lines) + weak + line
+        return table + paper.told(told.lines) + paper.cautions(told.weak) + line
 
     def use(self) -> None:
         """Put one's own water, marc and drops into the figures of the batch; the plan keeps what it was made with."""
