@@ -38,7 +38,7 @@ a range about two fifths narrower).'
     """
     from herbcalc.show.sure import told  # brings the batch and its sums, which no panel needs before somebody asks
 
-    table = importlib.import_module(f"{__name__}.{_name(lesson)}")
+    table = importlib.import_module(f"herbcalc.show.sure.lesson{lesson.LESSON:02d}")
     doubt = table.doubt(setting, rules, view, key)
     return "" if doubt is None else told.line(doubt, view, brief)
 
