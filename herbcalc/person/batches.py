@@ -90,6 +90,11 @@ def figures(home: Path | None = None, of: str = "") -> dict[str, Any]:
     return dict(_looked_up(home, of)[FIGURES])
 
 
+def all_figures(home: Path | None = None) -> dict[str, dict[str, Any]]:
+    """The figures of every batch by its name, in the order in which they were begun; {} at first."""
+    return {name: one[FIGURES] for name, one in _read(home)[BATCHES].items()}
+
+
 def save_figures(new: dict[str, Any], home: Path | None = None, of: str = "") -> None:
     """Put figures into the batch that is worked on, or the one named; those of other names in it stay."""
     _changed(lambda held: _batch(held, of)[FIGURES].update(new), home)

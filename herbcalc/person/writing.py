@@ -198,13 +198,13 @@ def put_aside(path: Path, so: str, *, copy: bool = False) -> None:
     n = 1
     while (other := path.with_name(f"{path.name}{ASIDE}{n}")).exists():
         n += 1
-    try:
-        if not copy:
-            path.replace(other)
-    except OSError as trouble:
-        raise NotKept(f"{path.name} cannot be read, and it could not be put aside. {why(trouble)}") from trouble
     if copy:
         write(other, held(path) or b"")
+    else:
+        try:
+            path.replace(other)
+        except OSError as trouble:
+            raise NotKept(f"{path.name} cannot be read, and it could not be put aside. {why(trouble)}") from trouble
     _news.append(
         f"{path.name} could not be read, so {so}. The old file is still there: it is now called {other.name}."
     )

@@ -45,6 +45,8 @@ def test_figures_and_boxes_belong_to_the_batch_that_is_worked_on(home):
     batches.save_figures({"water": 55})
     batches.save_figures({"herb": 30})
     assert batches.figures() == {"water": 55, "herb": 30}, "figures of other names stay"
+    assert list(batches.all_figures()) == [batches.FIRST, "rosehip, October"]
+    assert batches.all_figures()[batches.FIRST] == {"water": 80.0, "herb": 100}
     assert (batches.typed("jar"), batches.typed("plan")) == ({"fresh": "20 g"}, {"fresh": "½ oz "})
     batches.choose("MY Batch")
     assert batches.current() == batches.FIRST, "capitals make no second batch"

@@ -86,7 +86,7 @@ class LabelCard(Stored, w.VBox):
         words = f"<h3>{TITLE}</h3><p>{INVENTED}</p>"
         rows = "".join(f"<li>{escape(head)}: {escape(EXAMPLE.get(name, ''))}</li>" for name, head in _boxes())
         self.stored_html = f"{words}<ul>{rows}</ul>{self.said.value}<p>{paper.TO_TYPE}</p>"
-        caution = w.HTML(f'<p class="herb-caution">{escape(ASK_FIRST)}</p>')
+        caution = w.HTML(paper.cautions([ASK_FIRST]))
         places = list(self.places.values())
         until = list(self.places).index("ratio") + 1  # what a ratio counts is chosen beside it
         self.children = [

@@ -278,7 +278,8 @@ def day_of(typed: Mapping[str, str]) -> Any:
 def _usual(found: Mapping[str, Any], rules: Rules, home: Path, name: str) -> dict[str, tuple[Any, str]]:
     """What an empty box of the plan stands for, and where it is from."""
     fresh = found.get("state") == "fresh"
-    own = batches.figures(home, of=name) if name else {}
+    there = batches.all_figures(home)
+    own = there.get(name, {})
     usual: dict[str, tuple[Any, str]] = {
         "state": ("dried", "as is most usual"),
         "bottle": (Q(50.0, "mL"), "a common size"),
@@ -287,7 +288,8 @@ def _usual(found: Mapping[str, Any], rules: Rules, home: Path, name: str) -> dic
         "spirit": (Q(95.0 if fresh else 50.0, "percent_vol"), "common practice"),
         "keeps": (Q(rules.retained, "mL/g"), "the house rule"),
     }
-    usual |= _of_another("keeps", "retained", home, name) | _of_another("reckoned", "drops", home, name)
+    others = {other: figures for other, figures in there.items() if other != name}
+    usual |= _of_another("keeps", "retained", others) | _of_another("reckoned", "drops", others)
     for box, figure in (("water", "water"), ("ratio", "ratio"), ("spirit", "spirit"), ("keeps", "retained")):
         value = _figure(BOXES[box], own.get(figure))
         if value is not None:
@@ -295,10 +297,10 @@ def _usual(found: Mapping[str, Any], rules: Rules, home: Path, name: str) -> dic
     return usual
 
 
-def _of_another(box: str, figure: str, home: Path, name: str) -> dict[str, tuple[Any, str]]:
+def _of_another(box: str, figure: str, others: dict[str, dict[str, Any]]) -> dict[str, tuple[Any, str]]:
     """One's own figure from the batch begun last in which it stands."""
-    for other in reversed(batches.names(home)):
-        value = _figure(BOXES[box], batches.figures(home, of=other).get(figure)) if other != name else None
+    for other, figures in reversed(others.items()):
+        value = _figure(BOXES[box], figures.get(figure))
         if value is not None:
             return {box: (value, f'from your batch "{other}"')}
     return {}
@@ -355,28 +357,31 @@ def cannot_be(page: str, plan: Plan, typed: Mapping[str, str]) -> list[str]:
     """What was measured and cannot be so, as far as a page has part in it, to be said where it was typed."""
     if plan.batch is None:
         return []
+    amiss = beside.possible(plan.batch, measured(typed))[1]
+    if not amiss:
+        return []
     others = {name: text for name, text in typed.items() if name not in BOXES or BOXES[name].page != page}
     before = beside.possible(plan.batch, measured(others))[1]
-    return [line for line in beside.possible(plan.batch, measured(typed))[1] if line not in before]
+    return [line for line in amiss if line not in before]
 
 
 def says(plan: Plan, typed: Mapping[str, str], rules: Rules) -> Says:
     """The plan and the bench beside each other."""
     if plan.batch is None:
         return Says(None, [], [NO_PLAN])
-    told = compare(plan.batch, measured(typed), plan.drops)
+    bench = measured(typed)
+    told = compare(plan.batch, bench, plan.drops)
     if not told.measured:
         return Says(told, [], ["Nothing is measured yet. What you type on the pages above stands here at once."])
     lines = told.lines or ["So far nothing lies further from the plan than scale, jug and sample can tell."]
-    return Says(told, _under_the_floor(typed, told, rules), [*lines, *told.amiss])
+    return Says(told, _under_the_floor(bench, told, rules), [*lines, *told.amiss])
 
 
-def _under_the_floor(typed: Mapping[str, str], told: Compared, rules: Rules) -> list[str]:
+def _under_the_floor(bench: Bench, told: Compared, rules: Rules) -> list[str]:
     """What is said of a jar that ends under the floor, and what would help while it is not pressed."""
     if told.keeps is not False:
         return []
     lines = [cautions.WEAK]
-    bench = measured(typed)
     if bench.out is None and told.jar is not None:
         ways = menstruum.ways_out(*told.jar, Q(rules.floor, "percent_vol"))
         lines += [way.text for way in ways]

@@ -7,6 +7,7 @@ knows the batch that is shown: what is typed goes into that one, whatever anothe
 
 from __future__ import annotations
 
+from functools import lru_cache
 from html import escape
 from typing import Any
 
@@ -290,13 +291,15 @@ class Boxes(_Card):
     def words(self) -> str:
         """What was read in each box, and for the plan what it says."""
         typed = self.own.typed()
-        self.caution.value = "".join(f'<p class="herb-caution">{escape(line)}</p>' for line in self.cautions(typed))
+        self.caution.value = paper.cautions(self.cautions(typed))
         kept = any(typed.get(name) for name in self.places)
+        return (self._heard(typed) if kept else "") + (self._plan() if self.page == "plan" else "")
+
+    def _heard(self, typed: dict[str, str]) -> str:
         amiss, found = own_batch.heard(self.page, typed)
         amiss += own_batch.cannot_be(self.page, self.own.plan(), typed)
-        lines = [*amiss, *([f"Read: {'; '.join(found)}."] if found else [])]
-        said = paper.told([f'Kept in "{self.own.name}".', *lines]) if kept else ""
-        return said + (self._plan() if self.page == "plan" else "")
+        read = [f"Read: {'; '.join(found)}."] if found else []
+        return paper.told([f'Kept in "{self.own.name}".', *amiss, *read])
 
     def _plan(self) -> str:
         plan = self.own.plan()
@@ -322,6 +325,7 @@ class Boxes(_Card):
         return [cautions.NOT_ADVICE, cautions.ASK_FIRST] if self.page == "drops" else []
 
 
+@lru_cache(maxsize=1)  # the plan stays what it is while the bench is typed
 def _pictured(batch: Batch) -> str:
     """The ledger of the plan as one picture, its words outside of it."""
     svg, alt = streams(batch, wide=WIDE, high=HIGH, name="own jar")
@@ -427,10 +431,9 @@ class Saying(_Card):
         own = told.compared.own if told.compared else {}
         self.use_button.layout.display = "" if own else "none"
         table = _table(told.compared) if told.compared and told.compared.measured else ""
-        weak = "".join(f'<p class="herb-caution">{escape(line)}</p>' for line in told.weak)
         teacher = own_batch.house_line(told.compared, here.rules) if here.teaches and told.compared else []
         line = paper.unfolding("For you who teach", teacher[0], teacher[1:]) if teacher else ""
-        return table + paper.told(told.lines) + weak + line
+        return table + paper.told(told.lines) + paper.cautions(told.weak) + line
 
     def use(self) -> None:
         """Put one's own water, marc and drops into the figures of the batch; the plan keeps what it was made with."""

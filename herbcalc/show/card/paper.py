@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from html import escape
 from typing import Any
 
@@ -109,6 +109,11 @@ def told(lines: list[str], steps: list[str] | None = None, read: list[str] | Non
 def quiet(line: str) -> str:
     """One line that stands back."""
     return f'<p class="herb-quiet">{escape(line)}</p>'
+
+
+def cautions(lines: Iterable[str]) -> str:
+    """What to look out for, a line each."""
+    return "".join(f'<p class="herb-caution">{escape(line)}</p>' for line in lines)
 
 
 def listed(title: str, lines: list[str]) -> str:

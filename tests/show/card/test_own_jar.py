@@ -390,3 +390,29 @@ def test_a_batch_on_one_page_lies_in_the_persons_folder_and_goes_with_the_rest(h
     assert "18 August 2026: press" in page, "a week on the tray, four in the jar"
     assert page.count("<svg") == 1
     assert path in person.all_of_mine(None)
+
+
+def test_the_plan_is_drawn_anew_when_it_changes_and_not_with_each_box_of_the_bench(home, monkeypatch):
+    cards = a_page()
+    type_in(cards, A_JAR)
+    drawn, streams, before = [], own_jar.streams, cards["plan"].picture.value
+    monkeypatch.setattr(own_jar, "streams", lambda *a, **k: drawn.append(a) or streams(*a, **k))
+    type_in(cards, {("pressing", "out"): "320 mL", ("jar", "with_all"): "960 g"})
+    assert (len(drawn), cards["plan"].picture.value == before) == (0, True)
+    type_in(cards, {("plan", "gather"): "1.3 kg"})
+    assert (len(drawn), cards["plan"].picture.value == before) == (1, False)
+
+
+def test_a_box_typed_reads_the_file_no_oftener_beside_many_batches(home, monkeypatch):
+    cards = a_page()
+    read, table_in = [], batches.table_in
+    monkeypatch.setattr(batches, "table_in", lambda *a: read.append(a) or table_in(*a))
+    type_in(cards, {("plan", "gather"): "1 kg", ("plant", "basket"): "900 g"})
+    read.clear()
+    type_in(cards, {("plant", "basket"): "950 g"})
+    alone = len(read)
+    for n in range(20):
+        batches.save_figures({"water": 70.0}, of=f"batch {n}")
+    read.clear()
+    type_in(cards, {("plant", "basket"): "970 g"})
+    assert len(read) == alone
