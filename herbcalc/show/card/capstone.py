@@ -173,7 +173,7 @@ class Capstone(Stored, w.VBox):
             strongest = max(bottle.strength for bottle in self.one.shelf)
             lines.append(cautions.caution(strongest, self.here.rules.shelf))
             lines += hairs(self.one)
-        return "".join(f'<p class="herb-caution">{escape(line)}</p>' for line in lines)
+        return paper.cautions(lines)
 
     # --- what is typed ---
 
