@@ -5,6 +5,7 @@ The last lines are pytest's own closing lines, one for each section, so that who
 
 from __future__ import annotations
 
+import json
 import os
 import re
 import subprocess
@@ -25,6 +26,7 @@ NOTICED = re.compile(r"\d+ of \d+ faults noticed in \d+ s")
 BLINK = "tests/browser/test_blink.py"
 BROWSERS = ["tests/browser", f"--ignore={BLINK}"]
 ONE_BY_ONE = ["-p", "no:xdist", "-p", "no:nbval"]
+FAILED = CHECKOUT / ".pytest_cache" / "v" / "cache" / "lastfailed"
 MOST_AGAIN = 3  # browser tests that get a second go; more of them at once is no matter of a slow moment
 SIDE_BY_SIDE = ["-n", "2", "-p", "no:nbval"]  # two workers; what runs notebooks takes 2 s of each just to be there
 COUNT = re.compile(r"(\d+) (\w+)")
@@ -105,15 +107,23 @@ def browser() -> Outcome:
 
 
 def _second_go(first: Outcome) -> Outcome:
-    """Two browsers on two cores now and then keep a test waiting past its patience. Few that failed run once more,
-    one by one: what fails again has failed, what passes then is named in the remark, never passed over."""
+    """Two browsers on two cores now and then keep a test waiting past its patience. The files of few that failed run
+    once more, whole (an evening goes on from blunder to blunder) and one by one: what fails again has failed, what
+    passes then is named in the remark, never passed over."""
     failed = first.count("failed") + first.count("error") + first.count("errors")
     if first.passed or not 1 <= failed <= MOST_AGAIN:
         return first
-    again = _pytest([*ONE_BY_ONE, *BROWSERS, "--last-failed", "--last-failed-no-failures", "none"])
-    passed = again.passed and again.count("passed") == failed
+    again = _pytest([*ONE_BY_ONE, *_failed_files()])
+    passed = again.passed and again.count("passed") >= failed
     remark = f"{failed} failed at first, and {'passed' if passed else 'did not pass'} when run once more, one by one"
     return Outcome(passed, f"{first.closing}\n{again.closing}", remark)
+
+
+def _failed_files() -> list[str]:
+    """The files of the browser tests that failed, as pytest has written them down; all where it has not."""
+    failed = json.loads(FAILED.read_text(encoding="utf-8")) if FAILED.exists() else {}
+    files = {test.split("::")[0] for test in failed} - {BLINK}
+    return sorted(file for file in files if file.startswith(BROWSERS[0])) or BROWSERS
 
 
 def faults() -> Outcome:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import sys
 
 import pytest
@@ -78,21 +79,31 @@ FEW, MANY = "= 1 failed, 131 passed, 1 error in 480.00s (0:08:00) =", "= 4 faile
     [
         (FEW, "= 2 passed in 30.00s =", True, "2 failed at first, and passed when run once more, one by one"),
         (FEW, "= 1 failed, 1 passed in 30.00s =", False, "2 failed at first, and did not pass when run once more"),
+        (FEW, "= 19 passed in 30.00s =", True, "2 failed at first, and passed when run once more, one by one"),
         (FEW, "= 1 passed, 1 skipped in 30.00s =", False, "2 failed at first, and did not pass when run once more"),
+        (FEW, "= 19 passed, 1 skipped in 30.00s =", False, "2 failed at first, and passed when run once more"),
         (MANY, None, False, ""),
         ("= 133 passed in 480.00s (0:08:00) =", None, True, ""),
     ],
 )
-def test_few_browser_tests_that_failed_have_a_second_go_which_is_told(first, again, passed, remark, monkeypatch):
+def test_few_browser_tests_that_failed_have_a_second_go_which_is_told(
+    first, again, passed, remark, monkeypatch, tmp_path
+):
     asked = []
+    failed = tmp_path / "lastfailed"
+    files = ["tests/browser/test_first_evening.py", "tests/browser/test_phone.py"]
+    names = [f"{files[0]}::test_a[one]", f"{files[0]}::test_a[two]", f"{files[1]}::test_b", suite.BLINK + "::test_c"]
+    failed.write_text(json.dumps(dict.fromkeys(["tests/units/test_d.py::test_e", *names], True)))
 
     def told(words, last):
         asked.append(words)
-        closing = "= 2 passed in 19.00s =" if suite.BLINK in words else again if "--last-failed" in words else first
+        closing = "= 2 passed in 19.00s =" if suite.BLINK in words else again if words[-2:] == files else first
         return int("failed" in closing or "error" in closing), closing
 
     monkeypatch.setattr(suite, "_told", told)
+    monkeypatch.setattr(suite, "FAILED", failed)
     monkeypatch.setattr(suite, "chromium", lambda: "chromium")
+    monkeypatch.setenv("HERBCALC_BROWSER", "required")
     outcome = suite.browser()
     assert outcome.passed == passed
     assert outcome.remark.startswith(remark)
