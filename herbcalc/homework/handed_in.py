@@ -146,10 +146,15 @@ def _no_file(what: os.stat_result) -> str:
             return reason
     if not stat.S_ISREG(what.st_mode):
         return "it is no plain file, so it was not opened"
-    return _no_size(what.st_size)
+    return no_size(what.st_size)
 
 
-def _no_size(size: int) -> str:
+def no_size(size: int) -> str:
+    """Why a file of so many bytes is not read; "" where it may be.
+
+    >>> no_size(0), no_size(2000)
+    ('it is empty', '')
+    """
     if size == 0:
         return "it is empty"
     if size > LARGEST_FILE:
@@ -180,7 +185,7 @@ def looked_at(held: bytes, file: File) -> Paper | Aside:
     >>> looked_at(b"", File("a.jsonl", "a.jsonl")).reason
     'it is empty'
     """
-    reason = _no_size(len(held))
+    reason = no_size(len(held))
     return Aside(file.name, reason) if reason else _no_text(file.name, held) or _paper(file, held)
 
 
@@ -210,9 +215,7 @@ def _no_text(name: str, held: bytes) -> Aside | None:
     """Why some bytes are not looked at line by line."""
     kind = next((kind for start, kind in _ARCHIVES.items() if held.startswith(start)), "")
     if kind or held[_TAR : _TAR + 5] == b"ustar":
-        return Aside(
-            name, f"it is an archive ({kind or 'tar'}). Unpack it, and take what is inside instead"
-        )
+        return Aside(name, f"it is an archive ({kind or 'tar'}). Unpack it, and take what is inside instead")
     if b"\0" in held[:4096] and held[:2] not in (b"\xff\xfe", b"\xfe\xff"):
         return Aside(name, "it is no text (a picture or a program, perhaps), and a result file is")
     return None

@@ -135,7 +135,7 @@ def _not_asked(found: Any) -> str:
     if found and (not parts or not all(isinstance(part, str) and part.strip() for part in parts)):
         return '[set] wants items, a list with each in quotes, such as items = ["5.1-5.6", "3.4"].'
     if found and sum(map(len, parts)) > LONGEST_SET:
-        return f"The items in [set] are over {LONGEST_SET} signs long. A whole lesson is written shorter: \"5\"."
+        return f'The items in [set] are over {LONGEST_SET} signs long. A whole lesson is written shorter: "5".'
     if not isinstance(by, str):
         return '[set] wants by as words in quotes, such as by = "Thursday\'s class".'
     if len(by) > LONGEST_BY:

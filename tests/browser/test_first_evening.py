@@ -317,7 +317,7 @@ def _(e: Evening) -> Locator:
 @blunder("handing in before anything was answered", "There is nothing to save yet.")
 def _(e: Evening) -> Locator:
     card = e.below("here.hand_in()")
-    card.get_by_role("button", name="Save my homework").click()
+    card.get_by_role("button", name="Save my answers").click()
     return card.get_by_role("status")
 
 

@@ -349,7 +349,7 @@ def test_the_path_and_the_file_to_hand_in_hold_what_another_page_kept(start, tmp
     solved = start.below("here.path()").get_by_role("listitem").filter(has_text="The plant brings its own water")
     expect(solved.first).to_contain_text("✓")
     hand_in = start.below("here.hand_in()")
-    start.press(hand_in.get_by_role("button", name="Save my homework for the teacher"), "Enter")
+    start.press(hand_in.get_by_role("button", name="Save my answers to hand in"), "Enter")
     link = hand_in.get_by_role("link", name=re.compile("among my downloads"))
     with start.page.expect_download() as saved:
         link.click()

@@ -12,14 +12,12 @@ from itertools import groupby
 from pathlib import Path
 from typing import Any
 
-import anywidget
 import ipywidgets as w
 from IPython.display import display
 
 from herbcalc import homework, person
 from herbcalc.homework import capstone, progress, results
 from herbcalc.homework.week import Week
-from herbcalc.show import assets
 from herbcalc.show.card import paper
 from herbcalc.show.card.capstone_boxes import standing
 from herbcalc.show.desk import START, Desk, ahead
@@ -113,12 +111,6 @@ def _all_of(states: set[str], count: int) -> str:
     return f"<p><strong>{SAY_COUNT.get(count, f'All {count} are')} {did}.</strong></p>"
 
 
-class Sight(anywidget.AnyWidget):
-    """Tells when the rows come into view again (path.js): what was solved on another page is ticked by then."""
-
-    _esm = assets.text("card/path.js")
-
-
 class Again(Stored, w.VBox):
     """The button below the rows."""
 
@@ -135,10 +127,8 @@ class Front:
         self.shown: Any = None
         self.stood = ""  # the rows as they were shown last
         self.said = paper.live()
-        sight = Sight()
-        sight.add_class("herb-unseen")
-        sight.on_msg(lambda *_: self.show())
-        self.again = Again([paper.button("Look again", self.look_again), self.said, sight, paper.Manners()])
+        self.sight = paper.Sight(self.show)
+        self.again = Again([paper.button("Look again", self.look_again), self.said, self.sight, paper.Manners()])
         self.again.add_class("herb-card")
         here.when_changed.append(self.show)
 
