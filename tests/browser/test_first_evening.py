@@ -321,6 +321,14 @@ def _(e: Evening) -> Locator:
     return card.get_by_role("status")
 
 
+@blunder("a photo where the file from another computer belongs", "It is no text")
+def _(e: Evening) -> Locator:
+    card = e.below("here.load_again()")
+    photo = {"name": "jar.png", "mimeType": "image/png", "buffer": b"\x89PNG\0\0\0"}
+    card.get_by_label("The file with your answers").set_input_files(photo)
+    return card.get_by_role("status")
+
+
 @blunder("an answer in the place for notes", "350 mL of vodka")
 def _(e: Evening) -> Locator:
     e.text("Your own notes").dblclick()

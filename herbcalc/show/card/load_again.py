@@ -68,7 +68,7 @@ class LoadAgain(Stored, w.VBox):
         super().__init__()
         self.add_class("herb-card")
         self.here = here
-        self.chosen, self.said, self.press = Chosen(), paper.live(), w.HBox()
+        self.chosen, self.said, self.press = Chosen(), paper.live(), paper.row()
         self.button = paper.button("Add these to mine", self.add, first=True)
         self.children = [w.HTML(f"<p>{INTRO}</p>"), self.chosen, self.said, self.press, paper.Manners()]
         self.chosen.observe(lambda _: self.look(), "turn")
