@@ -16,7 +16,7 @@ from dataclasses import dataclass
 from itertools import islice
 from pathlib import Path
 
-from herbcalc.homework.results import LARGEST_FILE, Answer, of_bytes
+from herbcalc.homework.results import LARGEST_FILE, Answer, in_order, of_bytes
 from herbcalc.person import spelling
 
 DEEPEST = 3  # folders inside the folder: a class, a week, a student, as mail and drives lay them
@@ -146,9 +146,18 @@ def _no_file(what: os.stat_result) -> str:
             return reason
     if not stat.S_ISREG(what.st_mode):
         return "it is no plain file, so it was not opened"
-    if what.st_size == 0:
+    return no_size(what.st_size)
+
+
+def no_size(size: int) -> str:
+    """Why a file of so many bytes is not read; "" where it may be.
+
+    >>> no_size(0), no_size(2000)
+    ('it is empty', '')
+    """
+    if size == 0:
         return "it is empty"
-    if what.st_size > LARGEST_FILE:
+    if size > LARGEST_FILE:
         return f"it is larger than {LARGEST_FILE // 1_000_000} MB, and no homework is, so it was not opened"
     return ""
 
@@ -167,9 +176,17 @@ def read(file: File) -> Paper | Aside:
         held = _bytes(file.path)
     except OSError as trouble:
         return Aside(file.name, f"it could not be opened. {_refused(trouble)}")
-    if isinstance(held, str):
-        return Aside(file.name, held)
-    return _no_text(file.name, held) or _paper(file, held)
+    return Aside(file.name, held) if isinstance(held, str) else looked_at(held, file)
+
+
+def looked_at(held: bytes, file: File) -> Paper | Aside:
+    """What was read of a file already, or came from a browser; nothing is opened. `file` says how it is called.
+
+    >>> looked_at(b"", File("a.jsonl", "a.jsonl")).reason
+    'it is empty'
+    """
+    reason = no_size(len(held))
+    return Aside(file.name, reason) if reason else _no_text(file.name, held) or _paper(file, held)
 
 
 def _bytes(path: str) -> bytes | str:
@@ -198,9 +215,7 @@ def _no_text(name: str, held: bytes) -> Aside | None:
     """Why some bytes are not looked at line by line."""
     kind = next((kind for start, kind in _ARCHIVES.items() if held.startswith(start)), "")
     if kind or held[_TAR : _TAR + 5] == b"ustar":
-        return Aside(
-            name, f"it is an archive ({kind or 'tar'}). Unpack it, and put what is inside into the folder instead"
-        )
+        return Aside(name, f"it is an archive ({kind or 'tar'}). Unpack it, and take what is inside instead")
     if b"\0" in held[:4096] and held[:2] not in (b"\xff\xfe", b"\xfe\xff"):
         return Aside(name, "it is no text (a picture or a program, perhaps), and a result file is")
     return None
@@ -235,7 +250,7 @@ def _paper(file: File, held: bytes) -> Paper | Aside:
     if skipped > MOST_NOTES:
         notes.append(f"{skipped - MOST_NOTES} more lines were skipped.")
     told = tuple(Aside(name, note) for note in notes)
-    return Paper(name, code, number, tuple(answers), told, hashlib.sha256(held).hexdigest())
+    return Paper(name, code, number, tuple(in_order(answers)), told, hashlib.sha256(held).hexdigest())
 
 
 def _named(path: str) -> tuple[str, int] | None:

@@ -18,7 +18,8 @@ import os
 import re
 import sys
 import time
-from collections.abc import Callable, Iterable, Iterator
+from collections import Counter
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 from functools import lru_cache
@@ -206,7 +207,7 @@ def append(path: str | os.PathLike[str], answer: Answer) -> None:
     """
     file = Path(path)
     line = answer.line().encode("utf-8") + b"\n"
-    try:
+    with _to_be_told("Your answer", file, "What you typed still stands on the screen."):
         file.parent.mkdir(parents=True, exist_ok=True)
         if _too_large(file):
             _begin_anew(file)
@@ -214,9 +215,80 @@ def append(path: str | os.PathLike[str], answer: Answer) -> None:
             _add_until_it_stays(file, line)
         else:
             _add(file, line)
+
+
+def merge(path: str | os.PathLike[str], answers: Sequence[Answer]) -> int:
+    """Add those of another file's answers that are not in a result file yet, and return when they are on the disk.
+
+    path     of the file, made with its folder if it is not there
+    answers  of the same class and number, in their order
+
+    Result: how many were added. What is there stays as it is, and nothing is there twice: an answer that another file
+    has three times is added until this one has it three times. So whoever is cut off in the middle does it again.
+    Refuses (NotSaved, in a sentence): what `append` refuses, and more than one file may hold.
+
+    >>> import tempfile
+    >>> from herbcalc.homework import item
+    >>> one = answer_to(item(5, 1, "fern7", 3), "240 mL", day="2026-03-02")
+    >>> file = Path(tempfile.mkdtemp()) / "answers-fern7-3.jsonl"
+    >>> merge(file, [one, one]), merge(file, [one])
+    (2, 0)
+    """
+    file, added = Path(path), 0
+    with _to_be_told("These answers", file, "Nothing that was there is lost, and you can do this once more."):
+        file.parent.mkdir(parents=True, exist_ok=True)
+        for _ in range(LOOKS):
+            more = _add_missing(file, answers)
+            added += more
+            if not IN_BROWSER or not more:
+                return added
+            time.sleep(MOMENT)  # then the file is looked at again: another tab may have written over it
+        raise OSError("another page wrote over it again and again")
+
+
+def missing(path: str | os.PathLike[str], answers: Sequence[Answer]) -> list[Answer]:
+    """Those of another file's answers that a result file does not hold yet, in their order: what `merge` would add.
+
+    >>> missing("no-such-file.jsonl", [])
+    []
+    """
+    return _not_in(Counter(read(path)[0]), answers)
+
+
+def _not_in(there: Counter[Answer], answers: Sequence[Answer]) -> list[Answer]:
+    found = []
+    for answer in answers:
+        there[answer] -= 1
+        if there[answer] < 0:
+            found.append(answer)
+    return found
+
+
+def _add_missing(file: Path, answers: Sequence[Answer]) -> int:
+    """Add what is missing under one lock, in which the file is read too; how many that was."""
+    with _open(file, "a+b") as raw, locked(raw) as sole:
+        raw.seek(0)
+        held = raw.read()
+        new = _not_in(Counter(one for one in of_bytes(held, file.name) if isinstance(one, Answer)), answers)
+        lines = "".join(f"{answer.line()}\n" for answer in new).encode("utf-8")
+        if len(held) + len(lines) > LARGEST_FILE:
+            raise NotKept(
+                f"Together they are larger than {LARGEST_FILE // 1_000_000} MB, and no file of answers may be. "
+                "Nothing was added. Hand in both, and your teacher has all of them."
+            )
+        if new:
+            _write(raw, lines, sole)
+    return len(new)
+
+
+@contextlib.contextmanager
+def _to_be_told(what: str, file: Path, so: str) -> Iterator[None]:
+    """Whatever the disk refuses meanwhile comes as NotSaved, in a sentence that ends with `so`."""
+    try:
+        yield
     except OSError as trouble:
-        said = str(trouble) if isinstance(trouble, NotKept) else not_kept("Your answer", file, trouble)
-        raise NotSaved(f"{said} What you typed still stands on the screen.") from trouble
+        said = str(trouble) if isinstance(trouble, NotKept) else not_kept(what, file, trouble)
+        raise NotSaved(f"{said} {so}") from trouble
 
 
 def _open(file: Path, how: str) -> BinaryIO:
@@ -304,8 +376,8 @@ def read(path: str | os.PathLike[str]) -> tuple[list[Answer], list[str]]:
 
     path  of the file; one that is not there gives no answers and no notes
 
-    Result: (answers in the order they were given, notes in sentences). Nothing in the file is ever run; it is
-    read line by line.
+    Result: (answers in the order of their days, notes in sentences). Nothing in the file is ever run; it is read
+    line by line.
 
     >>> read("no-such-file.jsonl")
     ([], [])
@@ -318,7 +390,16 @@ def read(path: str | os.PathLike[str]) -> tuple[list[Answer], list[str]]:
     except OSError:  # `stream` says why
         pass
     found = list(stream(file))
-    return [a for a in found if isinstance(a, Answer)], [note for note in found if isinstance(note, str)]
+    return in_order([a for a in found if isinstance(a, Answer)]), [note for note in found if isinstance(note, str)]
+
+
+def in_order(answers: Iterable[Answer]) -> list[Answer]:
+    """Answers by their days, those of one day as they stand: what `merge` has added may be older than what was there.
+
+    >>> in_order([])
+    []
+    """
+    return sorted(answers, key=lambda answer: answer.day)
 
 
 @lru_cache(maxsize=1)  # the cards of a page read the same bytes one after the other
@@ -335,7 +416,7 @@ def _read(name: str, held: bytes) -> tuple[tuple[Answer, ...], tuple[str, ...]]:
             skipped += 1
     if skipped:
         notes.append(f"{name}: {skipped} more lines were skipped.")
-    return tuple(answers), tuple(notes)
+    return tuple(in_order(answers)), tuple(notes)
 
 
 def stream(path: str | os.PathLike[str]) -> Iterator[Answer | str]:

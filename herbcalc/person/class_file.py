@@ -15,7 +15,11 @@ from herbcalc.person import spelling
 from herbcalc.rules import Rules
 from herbcalc.units.refusals import OutOfRange, WrongUnit
 
-KNOWN = (*rules.NO_RULES, *rules.OUTSIDE, "rules")  # all that can stand at the top of the file
+KNOWN = (*rules.NO_RULES, *rules.OUTSIDE, "set", "rules")  # all that can stand at the top of the file
+LONGEST_SET, LONGEST_BY = 200, 60  # signs of what is set, and of the words that say for when
+
+
+NOTHING_SET = "Until then no questions stand as set."
 
 
 @dataclass(frozen=True)
@@ -25,6 +29,22 @@ class Amiss:
     said: str
     until_then: str
 
+    @property
+    def note(self) -> str:
+        """Both in one line."""
+        return f"{self.said} {self.until_then}"
+
+
+@dataclass(frozen=True)
+class Asked:
+    """What [set] asks for, as it was written: which questions ("5.1-5.6,3.4"), and for when ("Thursday's class").
+
+    Which questions there are is not known here; `homework.week` looks.
+    """
+
+    items: str = ""
+    by: str = ""
+
 
 @dataclass(frozen=True)
 class ClassFile:
@@ -32,7 +52,7 @@ class ClassFile:
 
     code: the class code as the teacher wrote it, "" where none is named; set_work: whether answers are handed in
     without a verdict; open: the lessons that the class has come to, None where all are open; rules: the house rules;
-    amiss: what cannot be used.
+    amiss: what cannot be used; asked: the week's questions.
 
     >>> ClassFile().open is None, ClassFile().notes
     (True, [])
@@ -43,11 +63,12 @@ class ClassFile:
     open: tuple[int, ...] | None = None
     rules: Rules = field(default_factory=Rules)
     amiss: tuple[Amiss, ...] = ()
+    asked: Asked = Asked()
 
     @property
     def notes(self) -> list[str]:
         """What a lesson says of what cannot be used, a line each."""
-        return [f"{one.said} {one.until_then}" for one in self.amiss]
+        return [one.note for one in self.amiss]
 
 
 def load(home: Path | None = None) -> ClassFile:
@@ -87,7 +108,39 @@ def read(path: Path) -> ClassFile:
         opened = None
     known = {*KNOWN, *(rule.name for rule in fields(Rules))}  # a rule in a place that is not its own is refused above
     amiss += [_unknown(name, path) for name in held if name not in known]
-    return ClassFile(code, set_work, None if opened is None else tuple(sorted(set(opened))), in_force, tuple(amiss))
+    asked = _asked(held.get("set", {}), path, amiss)
+    opened = None if opened is None else tuple(sorted(set(opened)))
+    return ClassFile(code, set_work, opened, in_force, tuple(amiss), asked)
+
+
+def _asked(found: Any, path: Path, amiss: list[Amiss]) -> Asked:
+    """What stands under [set]; nothing where any of it cannot be used, and `amiss` then has a sentence more."""
+    said = _not_asked(found)
+    if said:
+        amiss.append(Amiss(f"{path.name}: {said}", NOTHING_SET))
+    if said or not found:
+        return Asked()
+    items = found["items"]
+    return Asked(items if isinstance(items, str) else ",".join(items), " ".join(found.get("by", "").split()))
+
+
+def _not_asked(found: Any) -> str:
+    """Why what stands under [set] cannot be used, in a sentence; "" where it can be, or where nothing does."""
+    if not isinstance(found, dict):
+        return 'set is a heading. Write [set] on a line of its own, and below it items = ["5.1-5.6", "3.4"].'
+    for name in found.keys() - {"items", "by"}:
+        return f'[set] holds items and by, and "{name[:60]}" is neither.'
+    items, by = found.get("items"), found.get("by", "")
+    parts = items if isinstance(items, list) else [items]
+    if found and (not parts or not all(isinstance(part, str) and part.strip() for part in parts)):
+        return '[set] wants items, a list with each in quotes, such as items = ["5.1-5.6", "3.4"].'
+    if found and sum(map(len, parts)) > LONGEST_SET:
+        return f'The items in [set] are over {LONGEST_SET} signs long. A whole lesson is written shorter: "5".'
+    if not isinstance(by, str):
+        return '[set] wants by as words in quotes, such as by = "Thursday\'s class".'
+    if len(by) > LONGEST_BY:
+        return f'by in [set] has {len(by)} signs, and up to {LONGEST_BY} can be shown. "Thursday\'s class" would do.'
+    return ""
 
 
 def _is_code(code: Any) -> bool:

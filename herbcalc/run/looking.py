@@ -17,7 +17,8 @@ from herbcalc import homework, place
 from herbcalc.homework import class_view
 from herbcalc.homework.handed_in import Aside, File, files
 from herbcalc.homework.marking import Student, last_day, look_at, one_each
-from herbcalc.person import class_file
+from herbcalc.homework.week import Week, week
+from herbcalc.person import class_file, spelling
 from herbcalc.person.writing import write
 from herbcalc.run import copies, lab
 from herbcalc.run.console import say
@@ -87,7 +88,7 @@ def _lay(
     folder: Path, to: Path, students: Sequence[Student], aside: Sequence[Aside], numbers: Sequence[int]
 ) -> list[str]:
     """Write the pages; gives their names, each with what it is."""
-    made, groups = [], []
+    made, groups, sheet = [], [], class_file.load()
     for place_, (code, own) in enumerate(class_view.classes(students), 1):
         name = code if len(code) <= LONG else f"{code[:LONG]}-{place_}"
         pages = overview.next_week(code, own)
@@ -95,7 +96,8 @@ def _lay(
         for one, page, what in zip(names, pages or (), ("", ": the key, for you alone"), strict=False):
             write(to / one, page)
             made.append(f"{one}   (mixed questions for {code}{what})")
-        groups.append(overview.Group(code, own, numbers, *names))
+        set_ = week(sheet) if not sheet.code or spelling(sheet.code) == code else Week()
+        groups.append(overview.Group(code, own, numbers, *names, set_))
     title = f"overview-{folder.resolve().name or 'files'}.html"
     page = overview.page(groups, aside, _around(), f"What was handed in: {folder.resolve().name}")
     write(to / title, page)

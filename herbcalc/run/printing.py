@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import re
 import tempfile
 import time
 from collections.abc import Iterable, Sequence
@@ -12,6 +11,8 @@ from pathlib import Path
 from subprocess import DEVNULL, TimeoutExpired
 
 from herbcalc import homework, place
+from herbcalc.homework import week
+from herbcalc.homework.week import Code
 from herbcalc.person import class_file, spelling
 from herbcalc.person.class_file import ClassFile
 from herbcalc.person.writing import write
@@ -25,9 +26,6 @@ from herbcalc.units.refusals import OutOfRange
 FOLDER = "sheets"  # in the person's folder: the checkout, where the command is typed, is kept clear of what we make
 LONGEST = 300  # seconds that a browser may take for one PDF
 LONG = 30  # letters of a file's name that say which numbers or which questions
-Code = tuple[int, int]  # a lesson, and the number of an item in it
-_CODE = r"([0-9]{1,3})(?:\.([0-9]{1,3}))?"
-_PART = re.compile(f"{_CODE}(?:-{_CODE})?")
 
 
 @dataclass(frozen=True)
@@ -172,38 +170,11 @@ def say_if_another(sheet: ClassFile, code: str) -> None:
 
 
 def chosen(questions: str) -> list[Code]:
-    """The items that "5,6.1-6.3" stands for, lesson by lesson, in the order in which a page shows them.
-
-    Refuses (Unclear): lessons and items that there are not, and what is neither.
-
-    >>> chosen("5.8,5.1-5.3"), len(chosen("4-5"))
-    ([(5, 1), (5, 2), (5, 3), (5, 8)], 16)
-    """
-    wanted: set[Code] = set()
-    for part in "".join(questions.replace("–", "-").split()).strip(",").split(","):
-        wanted |= _between(part)
-    return [code for lesson in homework.LESSONS for n in homework.order(lesson) if (code := (lesson, n)) in wanted]
-
-
-def _between(part: str) -> set[Code]:
-    """The items of one lesson, of one item, or from one to another."""
-    found = _PART.fullmatch(part)
-    if not found or (found[3] and bool(found[2]) != bool(found[4])):
-        raise Unclear(
-            "--questions wants lessons, such as 5 or 4-6, or single questions, such as 5.1-5.4,6.2, and "
-            f'"{part[:60]}" is neither.'
-        )
-    ends = []
-    for lesson, n in (found.group(1, 2), found.group(3, 4) if found[3] else found.group(1, 2)):
-        try:
-            homework.ask(int(lesson), int(n or 1))
-        except OutOfRange as refusal:
-            raise Unclear(str(refusal)) from None
-        ends.append((int(lesson), int(n or 0)))
-    first, last = ends
-    if first > last:
-        raise Unclear(f'"{part}" runs backwards. The smaller one stands first, such as 5.1-5.4.')
-    return {code for code in homework.items() if first <= code <= last or (not last[1] and code[0] == last[0])}
+    """The items that were typed behind --questions; see `week.chosen`. Refuses (Unclear) what that refuses."""
+    try:
+        return week.chosen(questions, "--questions")
+    except OutOfRange as refusal:
+        raise Unclear(str(refusal)) from None
 
 
 def runs(numbers: Iterable[int]) -> str:

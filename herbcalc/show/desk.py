@@ -7,6 +7,7 @@ from collections.abc import Callable, Sequence
 
 from herbcalc import person
 from herbcalc.homework.draws import normal_form
+from herbcalc.homework.week import Week, week
 from herbcalc.person import class_file
 from herbcalc.rules import Rules
 
@@ -27,6 +28,26 @@ def not_open_yet(number: int, opened: Sequence[int] | None) -> list[str]:
         return []
     now = f"Open now: {', '.join(map(str, sorted(opened)))}." if opened else "None is open so far."
     return [f"Your class has not come to lesson {number} yet. {now} You are welcome to look round."]
+
+
+def set_here(number: int, week: Week, opened: Sequence[int] | None) -> list[str]:
+    """What a page says of the questions that are set for the week and stand in its exercises.
+
+    >>> set_here(5, Week(("5.1", "5.2", "5.3"), "Thursday"), None), set_here(4, Week(("5.1",)), None)
+    (['For Thursday: 5.1 to 5.3, in Exercises 5.'], [])
+    >>> set_here(5, Week(("5.1",)), [4])[0].partition(". ")[2]
+    'Your class has not come to lesson 5 yet: look round in it first, or ask your teacher.'
+    """
+    said = week.said(number)
+    if not said:
+        return []
+    early = [] if opened is None or number in opened else [ahead(number)]
+    return [" ".join([f"{said}, in Exercises {number}.", *early])]
+
+
+def ahead(number: int) -> str:
+    """What is said where questions are set from a lesson that is not open."""
+    return f"Your class has not come to lesson {number} yet: look round in it first, or ask your teacher."
 
 
 def own_rules(rules: Rules) -> list[str]:
@@ -65,7 +86,9 @@ class Desk:
         self.sheet = class_file.load(self.home)
         self.rules = self.sheet.rules
         # The lesson can go on, and says by which rules: never silently by others than the teacher's.
-        self.notes += self.sheet.notes + own_rules(self.rules) + not_open_yet(number, self.sheet.open)
+        self.week = week(self.sheet)
+        self.notes += self.sheet.notes + [one.note for one in self.week.amiss] + own_rules(self.rules)
+        self.notes += set_here(number, self.week, self.sheet.open) or not_open_yet(number, self.sheet.open)
 
     @property
     def teaches(self) -> bool:

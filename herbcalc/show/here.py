@@ -115,6 +115,12 @@ class Here(Desk):
 
         return HandIn(self)
 
+    def load_again(self) -> Widget:
+        """A place to choose a result file that was saved on another computer, and to add what is missing here."""
+        from herbcalc.show.card.load_again import LoadAgain
+
+        return LoadAgain(self)
+
     def mine(self) -> Widget:
         """The house rules, where a person's things lie, and how to delete them."""
         from herbcalc.show.card.mine import Mine

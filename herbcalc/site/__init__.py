@@ -46,11 +46,13 @@ def looked_through(sheet: Path) -> bytes:
 
     Refuses (SiteTrouble): a file that is not there, and one with anything in it that a lesson would pass over.
     """
-    from herbcalc.person import class_file  # the house rules need more than the standard library
+    from herbcalc.homework.week import week  # this, and the house rules, need more than the standard library
+    from herbcalc.person import class_file
 
     if not sheet.is_file():
         raise SiteTrouble(f"There is no file {sheet}. Behind --class comes the path of your class.toml.")
-    if amiss := class_file.read(sheet).amiss:
+    held = class_file.read(sheet)
+    if amiss := (*held.amiss, *week(held).amiss):
         raise SiteTrouble("\n".join(one.said for one in amiss))
     return sheet.read_bytes()
 

@@ -317,7 +317,15 @@ def _(e: Evening) -> Locator:
 @blunder("handing in before anything was answered", "There is nothing to save yet.")
 def _(e: Evening) -> Locator:
     card = e.below("here.hand_in()")
-    card.get_by_role("button", name="Save my homework").click()
+    card.get_by_role("button", name="Save my answers").click()
+    return card.get_by_role("status")
+
+
+@blunder("a photo where the file from another computer belongs", "It is no text")
+def _(e: Evening) -> Locator:
+    card = e.below("here.load_again()")
+    photo = {"name": "jar.png", "mimeType": "image/png", "buffer": b"\x89PNG\0\0\0"}
+    card.get_by_label("The file with your answers").set_input_files(photo)
     return card.get_by_role("status")
 
 

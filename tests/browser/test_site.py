@@ -27,7 +27,7 @@ from driver import OUTPUT, Lesson, book_of
 from playwright.sync_api import Browser, BrowserContext, Locator, Page, expect
 
 from herbcalc import homework, site
-from herbcalc.homework import in_class
+from herbcalc.homework import in_class, results
 from herbcalc.site import laying, offline
 
 BELOW = "classes/alder-lane"  # where on its host the site is put
@@ -349,7 +349,7 @@ def test_the_path_and_the_file_to_hand_in_hold_what_another_page_kept(start, tmp
     solved = start.below("here.path()").get_by_role("listitem").filter(has_text="The plant brings its own water")
     expect(solved.first).to_contain_text("✓")
     hand_in = start.below("here.hand_in()")
-    start.press(hand_in.get_by_role("button", name="Save my homework for the teacher"), "Enter")
+    start.press(hand_in.get_by_role("button", name="Save my answers to hand in"), "Enter")
     link = hand_in.get_by_role("link", name=re.compile("among my downloads"))
     with start.page.expect_download() as saved:
         link.click()
@@ -358,6 +358,14 @@ def test_the_path_and_the_file_to_hand_in_hold_what_another_page_kept(start, tmp
     rows = [json.loads(line) for line in (tmp_path / "handed-in.jsonl").read_text(encoding="utf-8").splitlines()]
     item = homework.item(5, 2, *WHO)
     assert [row["typed"] for row in rows if row["item"] == "5.2"] == [item.slip_answers()["m33"], item.answers()[0]]
+    again = start.below("here.load_again()")
+    more = results.answer_to(homework.item(5, 1, *WHO), "9 mL", "sure").line()
+    text = (tmp_path / "handed-in.jsonl").read_text(encoding="utf-8") + more
+    file = {"name": "answers-fern7-12 (1).jsonl", "mimeType": "", "buffer": text.encode()}
+    again.get_by_label("The file with your answers").set_input_files(file)
+    expect(again.get_by_role("status")).to_contain_text(f"Here already: {len(rows)} lines. To be added: 1.")
+    start.press(again.get_by_role("button", name="Add these to mine"), "Enter")
+    expect(again.get_by_role("status")).to_contain_text("Added: 1 line of answers.")
 
 
 def test_without_a_network_a_reload_brings_everything_back(lesson5, start, front, host):

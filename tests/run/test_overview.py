@@ -16,6 +16,8 @@ def folder(tmp_path, monkeypatch):
     """The files of a class, and the Python at hand."""
     monkeypatch.setenv("HERBCALC_HOME", str(tmp_path / "home"))
     monkeypatch.setenv("HERBCALC_ENV", "here")
+    (tmp_path / "home").mkdir()
+    (tmp_path / "home" / "class.toml").write_text('class = "Fern 7"\n[set]\nitems = "5.1"\nby = "Thursday"\n')
     place = tmp_path / "handed in"
     place.mkdir()
     for hand in eighteen():
@@ -43,6 +45,7 @@ def test_the_pages_lie_beside_the_folder_and_each_file_left_aside_is_named(folde
     for words in ("photo.png", "it is a link", "No file from numbers 13, 19, 20.", 'href="next-week-fern7-key.html"'):
         assert words in page
     assert "05_plant_water.ipynb" in page
+    assert "For Thursday: 5.1." in page
     assert all(name in said for name in made)
     assert sorted(path.name for path in folder.iterdir()) == before, "nothing of the students' is touched"
 
@@ -71,7 +74,9 @@ def test_a_long_class_code_makes_no_endless_name(tmp_path, folder):
     for end in "ab":
         Hand(1, class_code="中" * 50 + end).types("5.1", "1 mL").lay(place, f"{end}.jsonl")
     assert launch.main(["overview", str(place), "--to", str(tmp_path / "to")]) == 0
-    assert len(list((tmp_path / "to").iterdir())) == 5
+    made = list((tmp_path / "to").iterdir())
+    assert len(made) == 5
+    assert not any("Thursday" in page.read_text(encoding="utf-8") for page in made), "it is set to another class"
 
 
 def test_only_the_key_is_called_the_key(tmp_path, folder, capsys):

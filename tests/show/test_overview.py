@@ -9,9 +9,10 @@ from itertools import groupby
 
 import pytest
 
-from herbcalc.homework import class_view, item, items, key
+from herbcalc.homework import class_view, item, items, key, progress
 from herbcalc.homework.handed_in import Aside
 from herbcalc.homework.marking import one_each
+from herbcalc.homework.week import Week
 from herbcalc.show import overview
 from herbcalc.show.question import SHAPES
 from herbcalc.show.shelf import Book
@@ -63,6 +64,24 @@ def test_it_says_what_to_teach_again_with_the_figures_of_each(students):
     assert "No file from number 13 (of 1 to 18)" in quiet
     assert parts["What no longer tells anyone apart"].strip().endswith("\n5.1.")
     assert "17 students handed in, 2025-11-09 to 2025-11-20" in parts["Class fern7"]
+
+
+def test_what_is_set_for_the_week_says_who_has_done_it_and_what_is_left(students):
+    of_week = Week(("5.1", "5.2"), "<b>Thursday</b>")
+    page = overview.page([overview.Group("fern7", students, week=of_week)], [])
+    part = said(page)["Set for the week"]
+    assert "For <b>Thursday</b>: 5.1 and 5.2." in part
+    assert "<b>Thursday" not in page
+    done = [s.number for s in students if {s.states.get(code) for code in of_week.codes} <= {*progress.SOLVED}]
+    assert done
+    assert f"All of it is done by numbers {', '.join(map(str, done))}." in part
+    assert re.findall(r"Number (\d+) has .* left\.", part) == [
+        str(s.number) for s in students if s.number not in done
+    ]
+    left = {s.number: s.states.get("5.1") in progress.SOLVED for s in students if s.number not in done}
+    for number, has_first in left.items():
+        assert (f"Number {number} has 5.2 left." in part) == has_first
+    assert "Set for the week" not in said(overview.page([overview.Group("fern7", students)], []))
 
 
 def test_what_was_mended_long_ago_stands_back(tmp_path):

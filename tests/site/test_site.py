@@ -131,6 +131,8 @@ def test_a_teachers_rules_come_with_the_site(checkout, tmp_path, monkeypatch):
         ("[rules\n", "cannot be read"),
         ('class = "!"\n', "class is a class code in quotes, of letters and digits"),
         ('set_work = "yes"\n', "set_work is true or false"),
+        ('[set]\nitems = ["5.99"]\n', "Item 5.1 would work"),
+        ("[set]\nitems = 5\n", "a list with each in quotes"),
         ("shelfs = [40]\n", 'Did you mean "shelf"'),
         (None, "There is no file"),
     ],

@@ -20,10 +20,10 @@ work: browsers do not allow it. To try it on this computer, add --serve.
 """
 AFTER = """\
 What students should know: their work is kept in their own browser, on that one computer, under that one address.
-Nothing is sent anywhere. To hand in homework they press "Save my homework for the teacher" and send the file that
-lands among their downloads. Clearing the browser's data deletes their work. A newer site takes the place of the older
-one when all its pages are closed; a lesson they have changed stays as they left it, and Delete in the list of files
-brings the newer one.
+Nothing is sent anywhere. To hand in homework they press "Save my answers to hand in" and send the file that lands
+among their downloads; the start page takes that file in again, on another computer too. Clearing the browser's data
+deletes their work. A newer site takes the place of the older one when all its pages are closed; a lesson they have
+changed stays as they left it, and Delete in the list of files brings the newer one.
 """
 
 

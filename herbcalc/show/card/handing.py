@@ -1,4 +1,5 @@
-"""Floor 5. Handing in: one button that lays a copy of the result file where it can be found and sent.
+"""Floor 5. Handing in: one button that lays a copy of the result file where it can be found and sent; before it, all
+that is in it.
 
 Other pages that a person makes are laid there too.
 """
@@ -17,6 +18,7 @@ from herbcalc.person.writing import write
 from herbcalc.show.card import paper
 from herbcalc.show.desk import Desk
 from herbcalc.show.stored import Stored
+from herbcalc.units.saying import so_many
 
 IN_BROWSER = sys.platform == "emscripten"  # there a file is saved by a link, and lands among the downloads
 WHAT = (
@@ -31,6 +33,10 @@ WHAT_A_LINE_HOLDS = (
 )
 NOTHING_YET = ["There is nothing to save yet.", "It begins with your first answer, and any try counts."]
 SEND = "Send that one file to your teacher: attach it to a message, or take it along on a memory stick."
+TO_DOWNLOADS = "Or have it among your downloads, where your browser puts what it saves:"
+WHAT_IS_IN_IT = "What is in it, to the letter"
+MOST_SHOWN = 1000  # lines; more than a year of homework has
+TOO_MANY = f"The last {MOST_SHOWN:,} stand here. All of them are in the file, which any editor of plain text opens."
 OPEN_IT = (
     "Open it from the list of files on the left, or in your file browser; from there it prints. Make it again after "
     "a change."
@@ -52,29 +58,41 @@ class HandIn(Stored, w.VBox):
         self.add_class("herb-card")
         self.here = here
         self.before: int | None = None
-        self.said = paper.live()
-        self.button = paper.button("Save my homework for the teacher", self.save, first=True)
-        self.children = [w.HTML(f"<p>{WHAT}</p>"), self.button, self.said, paper.Manners()]
+        self.inside, self.said = w.HTML(), paper.live()
+        self.button = paper.button("Save my answers to hand in", self.save, first=True)
+        self.sight = paper.Sight(self.look)
+        self.children = [w.HTML(f"<p>{WHAT}</p>"), self.inside, self.button, self.said, self.sight, paper.Manners()]
+        here.when_changed.append(self.look)
+        self.look()
+
+    def look(self) -> None:
+        """Show what is in the file as it is now, before it is saved and after."""
+        try:
+            held = person.result_file(self.here.who, self.here.home)
+        except person.NotKept:
+            held = ""  # the button says why
+        self.inside.value = _folded(held) if held else ""
 
     def save(self) -> None:
-        """Save a copy and say what is in it, where it is and what to do with it."""
+        """Save a copy and say where it is and what to do with it."""
         who, home = self.here.who, self.here.home
         try:
             held = person.result_file(who, home)
             if not held:
                 self.said.value = paper.told(NOTHING_YET)
                 return
-            where = link_to(person.answers_path(who, home).name, held) if IN_BROWSER else ""
-            lines = [SEND] if IN_BROWSER else [f"It is here: {person.hand_in(who, home)}", SEND]
+            lines = [SEND] if IN_BROWSER else [f"It is here: {person.hand_in(who, home)}", SEND, TO_DOWNLOADS]
         except person.NotKept as refusal:
             self.said.value = paper.told(["Not saved yet.", str(refusal)])
             return
         if who.class_code == person.PRACTICE.class_code:
-            lines.append(NO_NUMBER)
-        self.said.value = paper.told([self._counted(held.count("\n")), *lines]) + where + _folded(held)
+            lines.insert(-1, NO_NUMBER)
+        self.inside.value = _folded(held)
+        link = link_to(person.answers_path(who, home).name, held)
+        self.said.value = paper.told([self._counted(held.count("\n")), *lines]) + link
 
     def _counted(self, lines: int) -> str:
-        now = f"{lines} line{'s' if lines != 1 else ''}"
+        now = so_many(lines, "line")
         did = "Ready" if IN_BROWSER else "Saved"
         again = f"{did} again: {now} now, {self.before} before." if self.before is not None else f"{did}: {now}."
         self.before = lines
@@ -99,7 +117,9 @@ def laid(home: Path, name: str, text: str) -> tuple[list[str], str]:
 
 def _folded(held: str) -> str:
     """Exactly what is in the file, under a title that unfolds."""
+    lines = held.splitlines(keepends=True)
+    some = f"<p>{TOO_MANY}</p>" if len(lines) > MOST_SHOWN else ""
     return (
-        f"<details><summary>What is in it, to the letter</summary><p>{WHAT_A_LINE_HOLDS}</p>"
-        f'<pre tabindex="0">{escape(held)}</pre></details>'
+        f"<details><summary>{WHAT_IS_IN_IT}: {so_many(len(lines), 'line')}</summary><p>{WHAT_A_LINE_HOLDS}</p>{some}"
+        f'<pre tabindex="0">{escape("".join(lines[-MOST_SHOWN:]))}</pre></details>'
     )

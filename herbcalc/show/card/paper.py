@@ -39,6 +39,17 @@ class Manners(anywidget.AnyWidget):
         self.add_class("herb-unseen")  # it takes no room on the card
 
 
+class Sight(anywidget.AnyWidget):
+    """Calls `seen` when the card that it is on comes into view again (sight.js)."""
+
+    _esm = assets.text("card/sight.js")
+
+    def __init__(self, seen: Callable[[], None]) -> None:
+        super().__init__()
+        self.add_class("herb-unseen")
+        self.on_msg(lambda *_: seen())
+
+
 def button(words: str, do: Callable[[], None], first: bool = False) -> w.Button:
     """A button that says in words what it does; `first` is the one that is meant most."""
     made = w.Button(description=words)

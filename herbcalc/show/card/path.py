@@ -12,16 +12,15 @@ from itertools import groupby
 from pathlib import Path
 from typing import Any
 
-import anywidget
 import ipywidgets as w
 from IPython.display import display
 
 from herbcalc import homework, person
 from herbcalc.homework import capstone, progress, results
-from herbcalc.show import assets
+from herbcalc.homework.week import Week
 from herbcalc.show.card import paper
 from herbcalc.show.card.capstone_boxes import standing
-from herbcalc.show.desk import START, Desk
+from herbcalc.show.desk import START, Desk, ahead
 from herbcalc.show.question import SHAPES
 from herbcalc.show.shelf import Book, books
 from herbcalc.show.stored import Stored
@@ -30,6 +29,7 @@ NOT_OPEN = "Your class has not come here yet."
 ALL_DONE = "Every question here is done. Come back to any of them whenever you like."
 PRACTICE = "Practice figures for now. Your own come once your class code and number are kept below."
 NO_MARKS = "Take a lesson first, then its exercises. There is no clock and no mark; what is solved stays solved."
+SAY_COUNT = {1: "It is", 2: "Both are"}
 FIRST_AID = "00_first_aid.ipynb"  # no lesson: it has neither number nor homework
 IF_YOU_LIKE = "20 minutes before all else, for whoever wants them. No homework, no marks, nothing is kept."
 NO_BOOKS = "The notebooks are in the list of files on the left, in the folders workbook and exercises."
@@ -86,10 +86,29 @@ def onward(shelf: list[Book], now: Mapping[str, str], last: str, opened: tuple[i
     return f"{last}: {now[last]}. Next is {escape(book.name(to))}. {_link(f'Go on with {to}', book.at(to))}"
 
 
-class Sight(anywidget.AnyWidget):
-    """Tells when the rows come into view again (path.js): what was solved on another page is ticked by then."""
+def set_for(shelf: list[Book], week: Week, now: Mapping[str, str], opened: tuple[int, ...] | None = None) -> str:
+    """What is set for the week as HTML: each of its items with its state and the way there, and a line when all are
+    done; "" where nothing is set. Arguments as for `rows`."""
+    if not week.codes:
+        return ""
+    by_number = {book.number: book for book in shelf}
+    lines = []
+    for code in week.codes:
+        book, shape = by_number[int(code.split(".")[0])], f'<span aria-hidden="true">{SHAPES[now[code]]}</span>'
+        lines.append(f"<li>{shape} {_link(book.name(code), book.at(code))}: {now[code]}</li>")
+    lessons = {int(code.split(".")[0]) for code in week.codes} - {*(by_number if opened is None else opened)}
+    early = "".join(paper.quiet(ahead(number)) for number in sorted(lessons))
+    head = f"<p><strong>{escape(week.said())}</strong></p>"
+    end = _all_of({now[code] for code in week.codes}, len(week.codes))
+    return f'<div class="herb-set">{head}<ul>{"".join(lines)}</ul>{end}{early}</div>'
 
-    _esm = assets.text("card/path.js")
+
+def _all_of(states: set[str], count: int) -> str:
+    """A line that nothing of what is set is left to do; "" where something is."""
+    if not states <= {*progress.SOLVED}:
+        return ""
+    did = progress.HANDED_IN if states == {progress.HANDED_IN} else progress.DONE
+    return f"<p><strong>{SAY_COUNT.get(count, f'All {count} are')} {did}.</strong></p>"
 
 
 class Again(Stored, w.VBox):
@@ -108,10 +127,8 @@ class Front:
         self.shown: Any = None
         self.stood = ""  # the rows as they were shown last
         self.said = paper.live()
-        sight = Sight()
-        sight.add_class("herb-unseen")
-        sight.on_msg(lambda *_: self.show())
-        self.again = Again([paper.button("Look again", self.look_again), self.said, sight, paper.Manners()])
+        self.sight = paper.Sight(self.show)
+        self.again = Again([paper.button("Look again", self.look_again), self.said, self.sight, paper.Manners()])
         self.again.add_class("herb-card")
         here.when_changed.append(self.show)
 
@@ -123,7 +140,8 @@ class Front:
         now = progress.states(answers, who.class_code, who.number, here.sheet.set_work)
         last = progress.last_worked(answers, who.class_code, who.number)
         shelf, opened = books(self.near, self.numbers), here.sheet.open
-        lines = [f'<p class="herb-go"><strong>{onward(shelf, now, last, opened)}</strong></p>']
+        lines = [set_for(shelf, here.week, now, opened)]
+        lines += [f'<p class="herb-go"><strong>{onward(shelf, now, last, opened)}</strong></p>']
         lines += [] if here.known else [paper.quiet(PRACTICE)]
         lines += [] if any(book.lesson for book in shelf) else [paper.quiet(NO_BOOKS)]
         if (self.near / FIRST_AID).exists():

@@ -105,8 +105,8 @@ class Start(Stored, w.VBox):
         ]
         if not person.lasts(self.here.home):
             lines.append(
-                "This browser keeps nothing after you close it. Save your homework for the teacher, below, before "
-                "you leave."
+                "This browser keeps nothing after you close it. Save your answers to hand in, below, before you "
+                "leave; the same file brings them back."
             )
         self.said.value = paper.told(lines)
 

@@ -19,6 +19,7 @@ from herbcalc.homework import class_view, progress
 from herbcalc.homework.handed_in import Aside
 from herbcalc.homework.marking import Student, Tried
 from herbcalc.homework.reading import quoted
+from herbcalc.homework.week import Week, in_words
 from herbcalc.person import PRACTICE
 from herbcalc.rules import Rules
 from herbcalc.show import assets, html_page, sheets
@@ -58,14 +59,15 @@ OPENS = "The links to lessons open while the workbook runs on this computer (pyt
 
 @dataclass(frozen=True)
 class Group:
-    """One class: its code, its students, whose numbers it has (where the teacher said so), and the names of the files
-    with its page for next week and the key to it ("" where there are none)."""
+    """One class: its code, its students, whose numbers it has (where the teacher said so), the names of the files
+    with its page for next week and the key to it ("" where there are none), and what is set for its week."""
 
     code: str
     students: Sequence[Student]
     numbers: Sequence[int] = ()
     next_week: str = ""
     key: str = ""
+    week: Week = field(default_factory=Week)
 
 
 @dataclass(frozen=True)
@@ -129,6 +131,7 @@ def _class(place: int, group: Group, around: Around) -> str:
         _again(students, around),
         _sure(students, around),
         _nobody(students, around),
+        _set(students, group.week),
         _quiet(group),
         _everybody(students, around),
         _next(group, around),
@@ -259,6 +262,17 @@ def _everybody(students: Sequence[Student], around: Around) -> str:
         return ""
     listed = "; ".join(escape(around.title(code)) for code in found)
     return f"<h3>What no longer tells anyone apart</h3><p>{TELLS}</p><p>{listed}.</p>"
+
+
+def _set(students: Sequence[Student], week: Week) -> str:
+    """Who has done what is set for the week, and what is left to the others; "" where nothing is set."""
+    if not week.codes:
+        return ""
+    left = {s.number: [code for code in week.codes if s.states.get(code) not in progress.SOLVED] for s in students}
+    done = [number for number, codes in left.items() if not codes]
+    rows = [f"<li>All of it is done by {_numbers(done)}.</li>"] if done else []
+    rows += [f"<li>Number {number} has {in_words(codes)} left.</li>" for number, codes in left.items() if codes]
+    return f"<h3>Set for the week</h3><p>{escape(week.said())}.</p><ul>{''.join(rows)}</ul>"
 
 
 def _quiet(group: Group) -> str:

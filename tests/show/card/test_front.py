@@ -13,7 +13,7 @@ import pytest
 from herbcalc import homework, person
 from herbcalc.homework import capstone, progress, results
 from herbcalc.person import batches
-from herbcalc.show.card import handing, mine, path, practice, start
+from herbcalc.show.card import handing, load_again, mine, path, practice, start
 from herbcalc.show.card.practice import heard, how
 from herbcalc.show.here import Here, lessons
 from herbcalc.show.shelf import books
@@ -121,6 +121,78 @@ def test_in_set_work_no_verdict_is_seen(home):
     assert "not yet" not in shown
 
 
+SET = """[set]
+items = ["5.1-5.3", "3.4"]
+by = "<b>Thursday's</b> class"
+"""
+
+
+def a_set(home, text=SET):
+    person.save_me("fern7", 12)
+    (home / person.CLASS).write_text(text, encoding="utf-8")
+
+
+def test_what_is_set_for_the_week_stands_first_with_states_and_ways_there(home):
+    a_set(home)
+    say(5, 1)
+    say(5, 2, "9 % vol")
+    shown = front().html()
+    assert shown.index("herb-set") < shown.index("herb-go")
+    block = re.search(r'<div class="herb-set">(.*?)</div>', shown)[1]
+    assert plain(block) == (
+        "For <b>Thursday's</b> class: 3.4 and 5.1 to 5.3 ○ 3.4, When to stop the tray : not tried ✓ 5.1, Water in "
+        "the plant : done … 5.2, Final strength : not yet ○ 5.3, Does it keep? : not tried"
+    )
+    assert "<b>" not in block
+    links = re.findall(r'href="([^"#]+)#cell-id=([\w-]+)"', block)
+    assert len(links) == 4
+    for page, cell in links:
+        cells = json.loads((SHELF / page).read_text(encoding="utf-8"))["cells"]
+        assert cell in [one["id"] for one in cells]
+
+
+@pytest.mark.parametrize(
+    ("items", "mode", "said"),
+    [
+        ("5.1-5.2", "", "Both are done."),
+        ("5.1", "", "It is done."),
+        ("5.1-5.4", "", "All 4 are done."),
+        ("5.1-5.4", "set_work = true\n", "All 4 are handed in."),
+    ],
+)
+def test_when_all_of_it_is_done_it_says_so(home, items, mode, said):
+    a_set(home, f'{mode}[set]\nitems = "{items}"\n')
+    numbers = [number for number in homework.order(5) if number in range(1, int(items[-1]) + 1)]
+    for number in numbers[:-1]:
+        say(5, number)
+    assert said not in plain(front().html())
+    say(5, numbers[-1], tier=1 if mode else 3)
+    assert said in plain(front().html())
+
+
+def test_where_nothing_is_set_nothing_is_shown(home):
+    for text in ("", "[set]\n", '[set]\nitems = ["5.99"]\n'):
+        a_set(home, text)
+        assert "herb-set" not in front().html()
+    assert "Item 5.1 would work" in " ".join(Here(0).notes)
+
+
+def test_a_page_says_in_one_line_what_of_it_is_set(home):
+    a_set(home)
+    assert Here(5).notes == ["For <b>Thursday's</b> class: 5.1 to 5.3, in Exercises 5."]
+    assert Here(3).notes == ["For <b>Thursday's</b> class: 3.4, in Exercises 3."]
+    assert Here(4).notes == Here(0).notes == []
+
+
+@pytest.mark.parametrize("opened", [[3], []])
+def test_what_is_set_from_a_lesson_that_is_not_open_says_so(home, opened):
+    a_set(home, f"open = {opened}\n{SET}")
+    early = "Your class has not come to lesson 5 yet: look round in it first, or ask your teacher."
+    assert early in plain(front().html())
+    assert ("lesson 3 yet" in plain(front().html())) == (opened == [])
+    assert Here(5).notes == [f"For <b>Thursday's</b> class: 5.1 to 5.3, in Exercises 5. {early}"]
+
+
 def test_lessons_that_the_class_has_not_come_to(home):
     home.mkdir()
     (home / person.CLASS).write_text("open = [4]\n", encoding="utf-8")
@@ -202,7 +274,7 @@ def test_rows_that_come_into_view_again_are_as_the_file_is_and_move_only_for_tha
     rows = path.Front(here, lessons(), SHELF)
     rows._bundle()
     rows.shown = Shown()
-    sight = next(one for one in rows.again.children if isinstance(one, path.Sight))
+    sight = rows.sight
     rows.shown.last = "as before"
     sight._handle_custom_msg({"seen": True}, [])
     assert rows.shown.last == "as before"
@@ -328,14 +400,51 @@ def test_a_copy_is_saved_shown_and_counted_anew(home):
     assert "Saved: 1 line." in words(button.said)
     assert str(copy) in words(button.said)
     assert "Send that one file" in words(button.said)
-    assert unescape(re.search(r"<pre[^>]*>(.*?)</pre>", button.said.value, re.DOTALL)[1]) == kept.read_text("utf-8")
-    assert button.said.value.index("<details>") < button.said.value.index("<pre")
-    assert "no name" in words(button.said)
+    assert linked(button) == (kept.name, kept.read_bytes())
+    assert "no name" in words(button.inside)
     assert handing.NO_NUMBER not in words(button.said)
     say(3, 2)
     button.save()
     assert "Saved again: 2 lines now, 1 before." in words(button.said)
     assert copy.read_bytes() == kept.read_bytes()
+
+
+def linked(button):
+    """The name and the bytes of what a link on the card saves."""
+    link = re.search(r'<a download="([^"]+)" href="data:[^,]+;base64,([^"]+)"', button.said.value)
+    return link[1], base64.b64decode(link[2])
+
+
+def test_what_is_in_the_file_can_be_read_before_it_is_saved_and_grows_with_it(home):
+    person.save_me("fern7", 12)
+    here = Here(5)
+    button = here.hand_in()
+    assert button.inside.value == ""
+    card, kept = here.item(1), person.answers_path(here.who, here.home)
+    for count, typed in enumerate(("<b>5</b> g ½", "9 mL"), 1):
+        card.place.value, card.sure.value = typed, "fairly"
+        card.check()
+        button.sight._handle_custom_msg({"seen": True}, [])
+        assert f"{handing.WHAT_IS_IN_IT}: {count} line" in words(button.inside)
+        shown = re.search(r"<details>.*<pre[^>]*>(.*?)</pre>", button.inside.value, re.DOTALL)[1]
+        assert "<b>" not in shown
+        assert unescape(shown) == kept.read_text("utf-8")
+    assert not (home / person.FOR_TEACHER).exists()
+    here.now(person.save_me("fern7", 13, here.home), known=True)
+    assert button.inside.value == "", "another number has a file of its own"
+
+
+def test_of_a_very_long_file_the_end_is_shown_and_it_says_so(home, monkeypatch):
+    monkeypatch.setattr(handing, "MOST_SHOWN", 2)
+    person.save_me("fern7", 12)
+    for typed in ("1 g", "2 g", "3 g"):
+        say(3, 1, typed)
+    button = Here(5).hand_in()
+    assert handing.TOO_MANY in words(button.inside)
+    assert button.inside.value.count("fern7") == 2
+    assert "3 g" in button.inside.value
+    button.save()
+    assert linked(button)[1].count(b"\n") == 3
 
 
 def test_practice_answers_say_that_nobody_can_tell_whose_they_are(home):
@@ -361,9 +470,7 @@ def test_in_the_browser_it_is_a_link_to_save_it_by(home, monkeypatch):
     say(3, 1)
     button = Here(0).hand_in()
     button.save()
-    link = re.search(r'<a download="([^"]+)" href="data:[^,]+;base64,([^"]+)"', button.said.value)
-    assert link[1] == "answers-fern7-12.jsonl"
-    assert base64.b64decode(link[2]).decode("utf-8") == person.result_file(person.Me("fern7", 12))
+    assert linked(button) == ("answers-fern7-12.jsonl", person.result_file(person.Me("fern7", 12)).encode())
     assert not (home / person.FOR_TEACHER).exists()
 
 
@@ -387,13 +494,16 @@ def test_the_start_page_has_no_code_to_edit_and_leads_on():
 
 def said_by(here):
     """All that stands on the page and in its notes, for who works there now."""
-    yield from (value for module in (handing, path, practice, start, mine) for value in vars(module).values())
+    yield from (
+        value for module in (handing, load_again, path, practice, start, mine) for value in vars(module).values()
+    )
     rows = path.Front(here, lessons(), SHELF)
     yield plain(rows.html())
     for card, presses in (
         (here.panel(), ("change", "keep", "keep_teacher")),
         (here.practice(), ("unfold", "read")),
         (here.hand_in(), ("save", "save")),
+        (here.load_again(), ("look", "add")),
         (here.mine(), ("ask_before_deleting", "leave")),
     ):
         yield card.stored_html

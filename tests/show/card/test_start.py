@@ -171,7 +171,7 @@ def test_where_a_browser_keeps_nothing_it_is_said(home, monkeypatch):
     start = page()
     start.code.value, start.number.value = "fern7", "12"
     start.keep()
-    assert "Save your homework" in words(start.said)
+    assert "Save your answers to hand in" in words(start.said)
 
 
 # --- a change of number, and who teaches ---------------------------------------------------------------------------

@@ -1,4 +1,4 @@
-// Tells Python when the rows of the path come into view again: on another page something may have been solved since.
+// Tells Python when a card comes into view again: elsewhere, or further up, something may have been answered since.
 export default {
   render({ model, el }) {
     let waiting = 0;
