@@ -6,16 +6,18 @@ A lesson goes on without what cannot be used, and says so; it is never passed ov
 from __future__ import annotations
 
 import difflib
+import unicodedata
 from dataclasses import dataclass, field, fields
 from pathlib import Path
 from typing import Any
 
 from herbcalc import place, rules
-from herbcalc.person import spelling
+from herbcalc.person import plants, spelling, strong
+from herbcalc.person.plants import AS_TOLD, Plants
 from herbcalc.rules import Rules
 from herbcalc.units.refusals import OutOfRange, WrongUnit
 
-KNOWN = (*rules.NO_RULES, *rules.OUTSIDE, "rules")  # all that can stand at the top of the file
+KNOWN = (*rules.NO_RULES, *rules.OUTSIDE, "rules", "story")  # all that can stand at the top of the file
 
 
 @dataclass(frozen=True)
@@ -32,7 +34,7 @@ class ClassFile:
 
     code: the class code as the teacher wrote it, "" where none is named; set_work: whether answers are handed in
     without a verdict; open: the lessons that the class has come to, None where all are open; rules: the house rules;
-    amiss: what cannot be used.
+    amiss: what cannot be used; plants: the plants and the place of its own that the class works with.
 
     >>> ClassFile().open is None, ClassFile().notes
     (True, [])
@@ -43,6 +45,7 @@ class ClassFile:
     open: tuple[int, ...] | None = None
     rules: Rules = field(default_factory=Rules)
     amiss: tuple[Amiss, ...] = ()
+    plants: Plants = AS_TOLD
 
     @property
     def notes(self) -> list[str]:
@@ -85,9 +88,12 @@ def read(path: Path) -> ClassFile:
         said = f"{path.name}: open is a list of lesson numbers, such as open = [3, 4, 5]."
         amiss.append(Amiss(said, "Until then all are open."))
         opened = None
+    own, cannot = _story(held.get("story", {}), path)
+    amiss += cannot
     known = {*KNOWN, *(rule.name for rule in fields(Rules))}  # a rule in a place that is not its own is refused above
     amiss += [_unknown(name, path) for name in held if name not in known]
-    return ClassFile(code, set_work, None if opened is None else tuple(sorted(set(opened))), in_force, tuple(amiss))
+    opened = None if opened is None else tuple(sorted(set(opened)))
+    return ClassFile(code, set_work, opened, in_force, tuple(amiss), own)
 
 
 def _is_code(code: Any) -> bool:
@@ -99,7 +105,86 @@ def _are_lessons(opened: Any) -> bool:
 
 
 def _unknown(name: str, path: Path) -> Amiss:
+    if name in plants.IN_STORY:
+        said = f'{path.name}: "{name}" belongs to the story. Write it below a line that says [story].'
+        return Amiss(said, "Until then it does nothing.")
     near = difflib.get_close_matches(name, KNOWN, n=1)
     meant = f' Did you mean "{near[0]}"?' if near else f" It knows: {', '.join(KNOWN)}."
     said = f'{path.name}: "{name[:60]}" is nothing that the workbook knows.{meant}'
+    return Amiss(said, "Until then it does nothing.")
+
+
+# --- the class's own plants ----------------------------------------------------------------------------------------
+
+SHORTEST, LONGEST = 2, 40  # letters of a plant's name, and of a place's
+
+
+def _story(said: Any, path: Path) -> tuple[Plants, list[Amiss]]:
+    """The plants and the place below [story], and a sentence for each that cannot be used; the others stand."""
+    where = f"{path.name}, [story]"
+    if not isinstance(said, dict):
+        heading = f"{path.name}: story is a heading. Write [story] on a line of its own, and the plants below it."
+        return AS_TOLD, [Amiss(heading, "Until then the plants of the story stay.")]
+    amiss, names = [], {}
+    for key, value in said.items():
+        if key not in plants.IN_STORY:
+            amiss.append(_not_of_the_story(key, where))
+            continue
+        name, unfit = _name(key, value)
+        if unfit:
+            amiss.append(Amiss(f"{where}: {unfit}", _stays(key)))
+        else:
+            names[key] = name
+    for kind in plants.KINDS:
+        others = [names.get(other) or plants.IN_STORY[other][0] for other in plants.KINDS if other != kind]
+        if kind in names and names[kind].casefold() in map(str.casefold, others):
+            twice = f'{kind}: {names.pop(kind)!r} is named twice. With its part it can be told apart, "burdock root".'
+            amiss.append(Amiss(f"{where}: {twice}", _stays(kind)))
+    return Plants(**names), amiss
+
+
+def _name(key: str, value: Any) -> tuple[str, str]:
+    """A name as the texts take it, and "", or why it cannot be taken and what would do."""
+    example = "Mill Street" if key == "place" else {"leaf": "nettle", "flower": "yarrow", "root": "burdock root"}.get(
+        key, "hawthorn berry"
+    )  # fmt: skip
+    wanted = f'such as {key} = "{example}"'
+    if not isinstance(value, str):
+        return "", f"{key}: it is a name in quotes, {wanted}."
+    name = " ".join(unicodedata.normalize("NFC", value[: 10 * LONGEST]).replace("\u2019", "'").split())
+    if not SHORTEST <= len(name) <= LONGEST:
+        return "", f"{key}: a name has {SHORTEST} to {LONGEST} letters, and this one has {len(name)}; {wanted}."
+    signs = [c for c in name if not _fits(c, key)]
+    if signs or not name[0].isalpha():
+        shown = signs[0] if signs and signs[0].isprintable() else "another sign" if signs else name[0]
+        may = "letters, numbers, blanks, hyphens and apostrophes" if key == "place" else (
+            "letters, blanks, hyphens and apostrophes"
+        )  # fmt: skip
+        return (
+            "",
+            f"{key}: a name begins with a letter and is made of {may}, and {shown} stands in this one; {wanted}.",
+        )
+    refused = None if key == "place" else strong.why_not(name)
+    return name, f'{key}: "{name}" is not taken. {refused}' if refused else ""
+
+
+def _fits(sign: str, key: str) -> bool:
+    kinds = ("L", "M", "N") if key == "place" else ("L", "M")
+    return sign in " -'" or unicodedata.category(sign)[0] in kinds
+
+
+def _stays(key: str) -> str:
+    return f"Until then it is {' and '.join(plants.IN_STORY[key])}, as in the story."
+
+
+def _not_of_the_story(key: str, where: str) -> Amiss:
+    listed = ", ".join(plants.IN_STORY)
+    if key in KNOWN:
+        said = f'{where}: "{key}" stands at the top of the file, above the line [story]. Move it there.'
+    elif key in (rule.name for rule in fields(Rules)):
+        said = f'{where}: "{key}" is a house rule. Write it below a line that says [rules].'
+    else:
+        near = difflib.get_close_matches(key, plants.IN_STORY, n=1)
+        meant = f' Did you mean "{near[0]}"?' if near else f" It knows: {listed}."
+        said = f'{where}: "{key[:60]}" is nothing that the story knows.{meant}'
     return Amiss(said, "Until then it does nothing.")
