@@ -117,6 +117,13 @@ def _unknown(name: str, path: Path) -> Amiss:
 # --- the class's own plants ----------------------------------------------------------------------------------------
 
 SHORTEST, LONGEST = 2, 40  # letters of a plant's name, and of a place's
+EXAMPLES = {
+    "leaf": "nettle",
+    "flower": "yarrow",
+    "root": "burdock root",
+    "fruit": "hawthorn berry",
+    "place": "Mill Street",
+}
 
 
 def _story(said: Any, path: Path) -> tuple[Plants, list[Amiss]]:
@@ -125,52 +132,43 @@ def _story(said: Any, path: Path) -> tuple[Plants, list[Amiss]]:
     if not isinstance(said, dict):
         heading = f"{path.name}: story is a heading. Write [story] on a line of its own, and the plants below it."
         return AS_TOLD, [Amiss(heading, "Until then the plants of the story stay.")]
-    amiss, names = [], {}
-    for key, value in said.items():
-        if key not in plants.IN_STORY:
-            amiss.append(_not_of_the_story(key, where))
-            continue
-        name, unfit = _name(key, value)
+    amiss = [_not_of_the_story(key, where) for key in said if key not in plants.IN_STORY]
+    names: dict[str, str] = {}
+    for key in (key for key in plants.IN_STORY if key in said):
+        name, unfit = _name(key, said[key])
         if unfit:
             amiss.append(Amiss(f"{where}: {unfit}", _stays(key)))
         else:
             names[key] = name
     for kind in plants.KINDS:
-        others = [names.get(other) or plants.IN_STORY[other][0] for other in plants.KINDS if other != kind]
-        if kind in names and names[kind].casefold() in map(str.casefold, others):
-            twice = f'{kind}: {names.pop(kind)!r} is named twice. With its part it can be told apart, "burdock root".'
+        there = [(names[one],) if one in names else plants.IN_STORY[one] for one in plants.KINDS if one != kind]
+        others = {name.casefold() for some in there for name in some}
+        if kind in names and names[kind].casefold() in others:
+            twice = (
+                f'{kind}: "{names.pop(kind)}" stands for another plant here already. Give each a name of its own, '
+            )
+            twice += 'with its part where that helps: "burdock leaf" and "burdock root".'
             amiss.append(Amiss(f"{where}: {twice}", _stays(kind)))
     return Plants(**names), amiss
 
 
 def _name(key: str, value: Any) -> tuple[str, str]:
     """A name as the texts take it, and "", or why it cannot be taken and what would do."""
-    example = "Mill Street" if key == "place" else {"leaf": "nettle", "flower": "yarrow", "root": "burdock root"}.get(
-        key, "hawthorn berry"
-    )  # fmt: skip
-    wanted = f'such as {key} = "{example}"'
+    wanted = f'such as {key} = "{EXAMPLES[key]}"'
     if not isinstance(value, str):
         return "", f"{key}: it is a name in quotes, {wanted}."
-    name = " ".join(unicodedata.normalize("NFC", value[: 10 * LONGEST]).replace("\u2019", "'").split())
+    name = " ".join(unicodedata.normalize("NFC", value).replace("\u2019", "'").split())
     if not SHORTEST <= len(name) <= LONGEST:
-        return "", f"{key}: a name has {SHORTEST} to {LONGEST} letters, and this one has {len(name)}; {wanted}."
-    signs = [c for c in name if not _fits(c, key)]
-    if signs or not name[0].isalpha():
-        shown = signs[0] if signs and signs[0].isprintable() else "another sign" if signs else name[0]
-        may = "letters, numbers, blanks, hyphens and apostrophes" if key == "place" else (
-            "letters, blanks, hyphens and apostrophes"
-        )  # fmt: skip
-        return (
-            "",
-            f"{key}: a name begins with a letter and is made of {may}, and {shown} stands in this one; {wanted}.",
-        )
+        return "", f"{key}: a name has {SHORTEST} to {LONGEST} letters, and this one has {len(name):,}; {wanted}."
+    kinds, numbers = ("LMN", "letters, numbers") if key == "place" else ("LM", "letters")
+    amiss = next((c for c in name if c not in " -'" and unicodedata.category(c)[0] not in kinds), "")
+    if amiss or not name[0].isalpha():
+        shown = amiss or name[0]
+        shown = f'"{shown}"' if shown.isprintable() else "a sign that cannot be seen"
+        may = f"a name begins with a letter and is made of {numbers}, blanks, hyphens and apostrophes"
+        return "", f"{key}: {may}, and {shown} stands in this one; {wanted}."
     refused = None if key == "place" else strong.why_not(name)
     return name, f'{key}: "{name}" is not taken. {refused}' if refused else ""
-
-
-def _fits(sign: str, key: str) -> bool:
-    kinds = ("L", "M", "N") if key == "place" else ("L", "M")
-    return sign in " -'" or unicodedata.category(sign)[0] in kinds
 
 
 def _stays(key: str) -> str:

@@ -89,7 +89,9 @@ def story() -> dict[str, Any]:
 
 @functools.lru_cache(maxsize=64)  # a panel, its page and what tells of the lesson ask for the same ones
 def scenes(lesson: ModuleType, rules: Rules, plants: Plants = AS_TOLD) -> tuple[Scene, ...]:
-    """The scenes of one lesson under the house rules, told with a class's plants; a value that does not fit is a KeyError."""
+    """The scenes of one lesson under the house rules, told of a class's plants; a value that does not fit is a
+    KeyError.
+    """
     made, said = [], {rule.name: rules.said(rule.name) for rule in fields(rules)}
     for row in story()[f"lesson{key_of(lesson, 2)}"]["scenes"]:
         values = {n: _ruled(v, rules) if _is_dial(lesson, n) else v for n, v in row["setting"].items()}
