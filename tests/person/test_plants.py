@@ -71,6 +71,10 @@ def test_nothing_else_is_touched():
 def test_what_is_true_of_one_plant_stays_true():
     ours = Plants(flower="yarrow", fruit="hawthorn berry")
     assert "rosehips itch" in ours.say("a fine cloth: the hairs of hips itch")
+    assert ours.say("Strain the hips' itchy hairs out.") == "Of rosehips, strain the itchy hairs out."
+    assert (
+        ours.say("More is left. Hairs out before grinding.") == "More is left. Rosehips: hairs out before grinding."
+    )
     assert "USDA" not in ours.say("rosehips, picked at 59 % water (USDA 58.7), stands at 25 %")
     assert ours.say("Calendula wants 70 (invented)") == "A jar that wants 70 (invented)"
 
