@@ -138,7 +138,7 @@ def _story(said: Any, path: Path) -> tuple[Plants, list[Amiss]]:
         name, unfit = _name(key, said[key])
         if unfit:
             amiss.append(Amiss(f"{where}: {unfit}", _stays(key)))
-        else:
+        elif not plants.of_the_story(name, key):
             names[key] = name
     for kind in plants.KINDS:
         there = [(names[one],) if one in names else plants.IN_STORY[one] for one in plants.KINDS if one != kind]

@@ -179,7 +179,20 @@ def _forms(plants: Plants) -> dict[str, str]:
 def _bare(name: str, kind: str) -> str:
     """A name without its part: "burdock root" is burdock."""
     words = name.split(" ")
-    return " ".join(words[:-1]) if len(words) > 1 and words[-1].lower() in _PARTS[kind] else name
+    return " ".join(words[:-1]) if len(words) > 1 and words[-1].lower() in _PARTS.get(kind, ()) else name
+
+
+def of_the_story(name: str, kind: str) -> bool:
+    """Whether a class names what the story has already, however it spells it.
+
+    >>> of_the_story("Rose hips", "fruit"), of_the_story("elecampane", "root"), of_the_story("calendula", "flower")
+    (True, True, False)
+    """
+
+    def spelled(one: str) -> str:
+        return re.sub(r"[ -]", "", _bare(one.lower(), kind)).removesuffix("s")
+
+    return [spelled(name)] == [spelled(one) for one in IN_STORY[kind]]
 
 
 def more_than_one(name: str) -> str:

@@ -156,6 +156,15 @@ def test_a_plant_outside_the_story_and_a_story_that_is_no_heading(tmp_path):
     assert "Write [story] on a line of its own" in note
 
 
+@pytest.mark.parametrize(
+    "line", ['leaf = "Lemon Balm"', 'root = "elecampane"', 'fruit = "rose hips"', 'place = "Alder Lane"']
+)
+def test_what_the_story_has_already_changes_nothing(tmp_path, line):
+    found = read(tmp_path, f"[story]\n{line}\n")
+    assert found.plants == AS_TOLD
+    assert not found.amiss
+
+
 def test_two_of_one_name_are_told_apart_by_their_part(tmp_path):
     found = read(tmp_path, '[story]\nleaf = "Dandelion"\nroot = "dandelion"\n')
     assert found.plants == Plants(root="dandelion")
