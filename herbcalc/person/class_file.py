@@ -168,7 +168,7 @@ def _name(key: str, value: Any) -> tuple[str, str]:
         may = f"a name begins with a letter and is made of {numbers}, blanks, hyphens and apostrophes"
         return "", f"{key}: {may}, and {shown} stands in this one; {wanted}."
     refused = None if key == "place" else strong.why_not(name)
-    return name, f'{key}: "{name}" is not taken. {refused}' if refused else ""
+    return name, f'{key}: "{name}" is not taken: {refused}' if refused else ""
 
 
 def _stays(key: str) -> str:

@@ -13,15 +13,15 @@ from importlib.resources import files
 
 _CLOSE = "its useful and its harmful amounts lie close"
 WHY = {
-    "heart": f"it acts on the heart, and {_CLOSE}",
-    "nerves": f"it acts on nerves and breath, and {_CLOSE}",
-    "cells": f"it stops cells from growing, and {_CLOSE}",
-    "gut": f"it hurts stomach and bowel, and {_CLOSE}",
-    "liver": f"it can harm the liver, and {_CLOSE}",
-    "kidney": "it can harm kidneys for good, even in small amounts",
-    "skin": "it blisters the skin of those who handle it",
-    "pa": "it can hold pyrrolizidine alkaloids, which harm the liver little by little",
-    "wild": "it is at risk in the wild, and this story picks and digs from stands",
+    "heart": f"acts on the heart, and {_CLOSE}",
+    "nerves": f"acts on nerves and breath, and {_CLOSE}",
+    "cells": f"stops cells from growing, and {_CLOSE}",
+    "gut": f"hurts stomach and bowel, and {_CLOSE}",
+    "liver": "can harm the liver, also in amounts that people took for useful",
+    "kidney": "can harm kidneys for good, even in small amounts",
+    "skin": "blisters the skin of those who handle it",
+    "pa": "can hold pyrrolizidine alkaloids, which harm the liver little by little",
+    "wild": "is at risk in the wild, and this story picks and digs from stands",
 }
 NOT_SAFE = "Ask a qualified practitioner about it. This list is short: a plant that is not on it is not thereby safe."
 
@@ -54,8 +54,8 @@ def why_not(name: str) -> str | None:
 
     A name is found in longer ones too ("woolly foxglove leaf"), in one word or two, and for more than one of them.
 
-    >>> why_not("Woolly Fox-gloves")[:66]
-    'foxglove: it acts on the heart, and its useful and its harmful amo'
+    >>> why_not("Woolly Fox-gloves")[:62]
+    'foxglove acts on the heart, and its useful and its harmful amo'
     >>> why_not("nettle") is None
     True
     """
@@ -65,4 +65,4 @@ def why_not(name: str) -> str | None:
     if found is None:
         return None
     listed, why = _listed()[found]
-    return f"{listed}: {why}. {NOT_SAFE}"
+    return f"{listed} {why}. {NOT_SAFE}"

@@ -132,7 +132,7 @@ def test_a_curly_apostrophe_is_one(tmp_path):
         ("floor = 30", '"floor" is a house rule. Write it below a line that says [rules]', "does nothing"),
         (
             'leaf = "Woolly Foxglove"',
-            '"Woolly Foxglove" is not taken. foxglove: it acts on the heart',
+            '"Woolly Foxglove" is not taken: foxglove acts on the heart',
             "is lemon balm",
         ),
     ],
