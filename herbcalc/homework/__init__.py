@@ -1,8 +1,8 @@
 """Floor 4. Homework with own numbers, checked at once, with slips that are recognised and asked about.
 
     items() -> [(lesson, number), ...]
-    item(lesson, number, class_code, own_number, go=1) -> Item
-    mixed(lesson, class_code, own_number) -> [Item, Item], of earlier lessons
+    item(lesson, number, class_code, own_number, go=1, plants=AS_TOLD) -> Item
+    mixed(lesson, class_code, own_number, plants=AS_TOLD) -> [Item, Item], of earlier lessons
     order(lesson) -> [number, ...], as a page shows them
     slips() -> [Slip(id, item, did, hint), ...]
 
@@ -23,6 +23,7 @@ from herbcalc.homework.blueprint import Ask
 from herbcalc.homework.draws import EACH_LESSON, MIXED_GOES, Seat, checked_number, normal_form
 from herbcalc.homework.feedback import Feedback
 from herbcalc.homework.item import Item
+from herbcalc.person.plants import AS_TOLD, Plants
 from herbcalc.units.refusals import OutOfRange
 
 __all__ = ["Feedback", "Item", "Slip", "item", "items", "mixed", "order", "slips"]
@@ -72,7 +73,7 @@ def items() -> list[tuple[int, int]]:
     return [(lesson, number) for lesson in LESSONS for number in sorted(_lesson(lesson))]
 
 
-def item(lesson: int, number: int, class_code: str, own_number: int, go: int = 1) -> Item:
+def item(lesson: int, number: int, class_code: str, own_number: int, go: int = 1, plants: Plants = AS_TOLD) -> Item:
     """One item with one student's figures, the same on every machine.
 
     lesson      as in `items()`
@@ -80,6 +81,7 @@ def item(lesson: int, number: int, class_code: str, own_number: int, go: int = 1
     class_code  a short text
     own_number  1 to 99
     go          1 upwards: a fresh set of figures each
+    plants      whose names its texts say: those of the story, or the class's own; the figures are the same
 
     Result: Item.
     Refuses: what does not exist (OutOfRange).
@@ -87,15 +89,16 @@ def item(lesson: int, number: int, class_code: str, own_number: int, go: int = 1
     >>> item(5, 2, "Fern 7", 3).figures == item(5, 2, "fern7", 3).figures
     True
     """
-    return Item(ask(lesson, number), class_code, own_number, go)
+    return Item(ask(lesson, number), class_code, own_number, go, plants)
 
 
-def mixed(lesson: int, class_code: str, own_number: int) -> list[Item]:
+def mixed(lesson: int, class_code: str, own_number: int, plants: Plants = AS_TOLD) -> list[Item]:
     """Two items of earlier lessons, with figures of their own, for the end of a lesson's exercises.
 
     lesson      a whole number
     class_code  a short text
     own_number  1 to 99
+    plants      as for `item`
 
     Result: two Items, of two lessons where there are two, the same on every machine; none where no lesson with
     homework comes before.
@@ -117,7 +120,7 @@ def mixed(lesson: int, class_code: str, own_number: int) -> list[Item]:
         sums = [n for n, one in sorted(_lesson(chosen).items()) if one.kind == "sum"]
         sums = [n for n in sums if all((chosen, n) != (one.ask.lesson, one.ask.number) for one in found)]
         number = sums[seat.place(turn, "item", len(sums))]
-        found.append(item(chosen, number, class_code, own_number, MIXED_GOES + EACH_LESSON * lesson))
+        found.append(item(chosen, number, class_code, own_number, MIXED_GOES + EACH_LESSON * lesson, plants))
     return found
 
 

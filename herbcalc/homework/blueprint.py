@@ -178,7 +178,7 @@ class Ask:
     measured) whose span is the right band. `allowed` leaves out figures that make no sense together. `path` is the
     worked path, which takes a `Walk` step by step; `other_paths` are honest ways beside it, which nobody is shown.
     `also` adds names to the texts that follow from the figures, `listed` adds rows of readings to the figures, each
-    with its unit.
+    with its unit. `names_stay` where a plant stands with its botanical name: a class's own plants do not fit there.
     """
 
     lesson: int
@@ -204,6 +204,7 @@ class Ask:
     listed: Mapping[str, tuple[Callable[[Figures], list[float]], str]] = field(default_factory=dict)
     pairs: Mapping[str, str] = field(default_factory=dict)
     edition: int = 1
+    names_stay: bool = False
 
     @property
     def code(self) -> str:

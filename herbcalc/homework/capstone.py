@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import cache
 from typing import Any, NamedTuple, TypeVar
 
@@ -79,6 +79,7 @@ class Given:
     ordered, size    bottles, and what is filled into one
     glass            price of an empty bottle
     budget           money for spirit and bottles
+    place            where the stand is; a class may have a place of its own (person/plants.py)
     """
 
     plant: Plant
@@ -97,6 +98,7 @@ class Given:
     size: float
     glass: float
     budget: int
+    place: str = field(default="Alder Lane", repr=False)  # it is not drawn
 
     @property
     def water(self) -> float:

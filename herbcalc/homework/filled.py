@@ -10,6 +10,7 @@ from herbcalc.homework.apart import draw
 from herbcalc.homework.blueprint import LETTERS, Ask, Figures, Option, Words
 from herbcalc.homework.draws import Seat, checked_number, normal_form
 from herbcalc.homework.walk import Walk, as_shown, blank, filled, kitchen_words, words_alone
+from herbcalc.person.plants import AS_TOLD, Plants
 from herbcalc.units.refusals import OutOfRange
 from herbcalc.units.registry import Q
 
@@ -22,13 +23,15 @@ class Filled:
     Attributes: `code` ("5.2"), `kind` ("sum", "choice", "find the slip", "sentence"), `edition`, `class_code` (in
     its normal form), `own_number`, `go`, `attempt` (the redraw, `try` in a result file); `prompt` (text), `unit` (how
     the answer's unit is written, "" where there is none), `figures` (short name -> quantity), `choices` (texts to
-    choose from or lines to look through, with their letters), `points` (three points to tick).
+    choose from or lines to look through, with their letters), `points` (three points to tick), `plants` (by whose
+    names its texts speak of plants).
     """
 
-    def __init__(self, ask: Ask, class_code: str, own_number: int, go: int = 1) -> None:
+    def __init__(self, ask: Ask, class_code: str, own_number: int, go: int = 1, plants: Plants = AS_TOLD) -> None:
         if isinstance(go, bool) or not isinstance(go, int) or not 1 <= go <= 1000:
             raise OutOfRange("A go is a whole number from 1 upwards: 1 for the first set of figures, 2 for the next.")
-        self.ask = ask
+        self.plants = plants.place_alone if ask.names_stay else plants
+        self.ask = ask = self.plants.named(ask)
         self.code = ask.code
         self.kind = ask.kind
         self.edition = ask.edition
@@ -146,7 +149,7 @@ class Filled:
             return []
         walk = Walk(as_shown, told=True, letter=self.letter_of)
         self.ask.path(self.drawn.f, walk)
-        return walk.lines
+        return self.plants.named(walk.lines)
 
     def worked(self, tier: int) -> list[str]:
         """Lines of the worked path for a tier: 2 the first with a blank, 3 all but the last, 4 all of them.

@@ -6,16 +6,18 @@ A lesson goes on without what cannot be used, and says so; it is never passed ov
 from __future__ import annotations
 
 import difflib
+import unicodedata
 from dataclasses import dataclass, field, fields
 from pathlib import Path
 from typing import Any
 
 from herbcalc import place, rules
-from herbcalc.person import spelling
+from herbcalc.person import plants, spelling, strong
+from herbcalc.person.plants import AS_TOLD, Plants
 from herbcalc.rules import Rules
 from herbcalc.units.refusals import OutOfRange, WrongUnit
 
-KNOWN = (*rules.NO_RULES, *rules.OUTSIDE, "set", "rules")  # all that can stand at the top of the file
+KNOWN = (*rules.NO_RULES, *rules.OUTSIDE, "set", "rules", "story")  # all that can stand at the top of the file
 LONGEST_SET, LONGEST_BY = 200, 60  # signs of what is set, and of the words that say for when
 
 
@@ -52,7 +54,8 @@ class ClassFile:
 
     code: the class code as the teacher wrote it, "" where none is named; set_work: whether answers are handed in
     without a verdict; open: the lessons that the class has come to, None where all are open; rules: the house rules;
-    amiss: what cannot be used; asked: the week's questions.
+    amiss: what cannot be used; asked: the week's questions; plants: the plants and the place of its own that the class
+    works with.
 
     >>> ClassFile().open is None, ClassFile().notes
     (True, [])
@@ -64,6 +67,7 @@ class ClassFile:
     rules: Rules = field(default_factory=Rules)
     amiss: tuple[Amiss, ...] = ()
     asked: Asked = Asked()
+    plants: Plants = AS_TOLD
 
     @property
     def notes(self) -> list[str]:
@@ -106,11 +110,13 @@ def read(path: Path) -> ClassFile:
         said = f"{path.name}: open is a list of lesson numbers, such as open = [3, 4, 5]."
         amiss.append(Amiss(said, "Until then all are open."))
         opened = None
+    own, cannot = _story(held.get("story", {}), path)
+    amiss += cannot
     known = {*KNOWN, *(rule.name for rule in fields(Rules))}  # a rule in a place that is not its own is refused above
     amiss += [_unknown(name, path) for name in held if name not in known]
     asked = _asked(held.get("set", {}), path, amiss)
     opened = None if opened is None else tuple(sorted(set(opened)))
-    return ClassFile(code, set_work, opened, in_force, tuple(amiss), asked)
+    return ClassFile(code, set_work, opened, in_force, tuple(amiss), asked, own)
 
 
 def _asked(found: Any, path: Path, amiss: list[Amiss]) -> Asked:
@@ -152,7 +158,84 @@ def _are_lessons(opened: Any) -> bool:
 
 
 def _unknown(name: str, path: Path) -> Amiss:
+    if name in plants.IN_STORY:
+        said = f'{path.name}: "{name}" belongs to the story. Write it below a line that says [story].'
+        return Amiss(said, "Until then it does nothing.")
     near = difflib.get_close_matches(name, KNOWN, n=1)
     meant = f' Did you mean "{near[0]}"?' if near else f" It knows: {', '.join(KNOWN)}."
     said = f'{path.name}: "{name[:60]}" is nothing that the workbook knows.{meant}'
+    return Amiss(said, "Until then it does nothing.")
+
+
+# --- the class's own plants ----------------------------------------------------------------------------------------
+
+SHORTEST, LONGEST = 2, 40  # letters of a plant's name, and of a place's
+EXAMPLES = {
+    "leaf": "nettle",
+    "flower": "yarrow",
+    "root": "burdock root",
+    "fruit": "hawthorn berry",
+    "place": "Mill Street",
+}
+
+
+def _story(said: Any, path: Path) -> tuple[Plants, list[Amiss]]:
+    """The plants and the place below [story], and a sentence for each that cannot be used; the others stand."""
+    where = f"{path.name}, [story]"
+    if not isinstance(said, dict):
+        heading = f"{path.name}: story is a heading. Write [story] on a line of its own, and the plants below it."
+        return AS_TOLD, [Amiss(heading, "Until then the plants of the story stay.")]
+    amiss = [_not_of_the_story(key, where) for key in said if key not in plants.IN_STORY]
+    names: dict[str, str] = {}
+    for key in (key for key in plants.IN_STORY if key in said):
+        name, unfit = _name(key, said[key])
+        if unfit:
+            amiss.append(Amiss(f"{where}: {unfit}", _stays(key)))
+        elif not plants.of_the_story(name, key):
+            names[key] = name
+    for kind in plants.KINDS:
+        there = [(names[one],) if one in names else plants.IN_STORY[one] for one in plants.KINDS if one != kind]
+        others = {name.casefold() for some in there for name in some}
+        if kind in names and names[kind].casefold() in others:
+            twice = (
+                f'{kind}: "{names.pop(kind)}" stands for another plant here already. Give each a name of its own, '
+            )
+            twice += 'with its part where that helps: "burdock leaf" and "burdock root".'
+            amiss.append(Amiss(f"{where}: {twice}", _stays(kind)))
+    return Plants(**names), amiss
+
+
+def _name(key: str, value: Any) -> tuple[str, str]:
+    """A name as the texts take it, and "", or why it cannot be taken and what would do."""
+    wanted = f'such as {key} = "{EXAMPLES[key]}"'
+    if not isinstance(value, str):
+        return "", f"{key}: it is a name in quotes, {wanted}."
+    name = " ".join(unicodedata.normalize("NFC", value).replace("\u2019", "'").split())
+    if not SHORTEST <= len(name) <= LONGEST:
+        return "", f"{key}: a name has {SHORTEST} to {LONGEST} letters, and this one has {len(name):,}; {wanted}."
+    kinds, numbers = ("LMN", "letters, numbers") if key == "place" else ("LM", "letters")
+    amiss = next((c for c in name if c not in " -'" and unicodedata.category(c)[0] not in kinds), "")
+    if amiss or not name[0].isalpha():
+        shown = amiss or name[0]
+        shown = f'"{shown}"' if shown.isprintable() else "a sign that cannot be seen"
+        may = f"a name begins with a letter and is made of {numbers}, blanks, hyphens and apostrophes"
+        return "", f"{key}: {may}, and {shown} stands in this one; {wanted}."
+    refused = None if key == "place" else strong.why_not(name)
+    return name, f'{key}: "{name}" is not taken: {refused}' if refused else ""
+
+
+def _stays(key: str) -> str:
+    return f"Until then it is {' and '.join(plants.IN_STORY[key])}, as in the story."
+
+
+def _not_of_the_story(key: str, where: str) -> Amiss:
+    listed = ", ".join(plants.IN_STORY)
+    if key in KNOWN:
+        said = f'{where}: "{key}" stands at the top of the file, above the line [story]. Move it there.'
+    elif key in (rule.name for rule in fields(Rules)):
+        said = f'{where}: "{key}" is a house rule. Write it below a line that says [rules].'
+    else:
+        near = difflib.get_close_matches(key, plants.IN_STORY, n=1)
+        meant = f' Did you mean "{near[0]}"?' if near else f" It knows: {listed}."
+        said = f'{where}: "{key[:60]}" is nothing that the story knows.{meant}'
     return Amiss(said, "Until then it does nothing.")

@@ -90,7 +90,7 @@ def carry_out(code: str, number: int, questions: str | None = None, to: Path | N
     """
     sheet = class_file.load()
     questions = printing.opened(sheet) if questions is None else questions
-    items = [homework.item(*each, code, number) for each in printing.chosen(questions)]
+    items = [homework.item(*each, code, number, plants=sheet.plants) for each in printing.chosen(questions)]
     file = _file(person.Me(code, number), to)
     many = so_many(len(items), "question")
     say(f"Class {code}, number {number}, {printing.named(questions)}: {many} in the sheet's order.")

@@ -88,10 +88,10 @@ def _lay(
     folder: Path, to: Path, students: Sequence[Student], aside: Sequence[Aside], numbers: Sequence[int]
 ) -> list[str]:
     """Write the pages; gives their names, each with what it is."""
-    made, groups, sheet = [], [], class_file.load()
+    made, groups, sheet, around = [], [], class_file.load(), _around()
     for place_, (code, own) in enumerate(class_view.classes(students), 1):
         name = code if len(code) <= LONG else f"{code[:LONG]}-{place_}"
-        pages = overview.next_week(code, own)
+        pages = overview.next_week(code, own, around.plants)
         names = (f"next-week-{name}.html", f"next-week-{name}-key.html") if pages else ("", "")
         for one, page, what in zip(names, pages or (), ("", ": the key, for you alone"), strict=False):
             write(to / one, page)
@@ -99,17 +99,17 @@ def _lay(
         set_ = week(sheet) if not sheet.code or spelling(sheet.code) == code else Week()
         groups.append(overview.Group(code, own, numbers, *names, set_))
     title = f"overview-{folder.resolve().name or 'files'}.html"
-    page = overview.page(groups, aside, _around(), f"What was handed in: {folder.resolve().name}")
+    page = overview.page(groups, aside, around, f"What was handed in: {folder.resolve().name}")
     write(to / title, page)
     return [f"{title}   (read this one first)", *made]
 
 
 def _around() -> overview.Around:
     """The lessons' notebooks, and the address at which they open where the workbook runs, or usually runs."""
-    home = place.folder().absolute()
+    home, sheet = place.folder().absolute(), class_file.load()
     shelf = {book.number: book for book in books(copies.SOURCE / "workbook", list(homework.LESSONS))}
     root = (lab.running(home) or f"http://localhost:{lab.USUAL_PORT}/lab").partition("/lab")[0]
-    return overview.Around(shelf, f"{root}/lab/tree/workbook/", class_file.load().rules)
+    return overview.Around(shelf, f"{root}/lab/tree/workbook/", sheet.rules, sheet.plants)
 
 
 def _tell(students: Sequence[Student], aside: Sequence[Aside]) -> None:

@@ -15,6 +15,7 @@ from herbcalc.homework import week
 from herbcalc.homework.week import Code
 from herbcalc.person import class_file, spelling
 from herbcalc.person.class_file import ClassFile
+from herbcalc.person.plants import Plants
 from herbcalc.person.writing import write
 from herbcalc.run.children import together
 from herbcalc.run.console import say
@@ -57,7 +58,7 @@ def carry_out(wanted: Wanted, to: Path | None = None) -> int:
     of = named(questions)
     say(f"Class {wanted.code}, numbers {runs(wanted.numbers)}, {of}: {len(codes)} questions for each student.")
     say_if_another(sheet, wanted.code)
-    pages = _pages(wanted, codes, of)
+    pages = _pages(wanted, codes, of, sheet.plants)
     folder = to or place.folder() / FOLDER
     written = [_kept(folder / f"{name}.html", page) for name, page in pages.items()]
     written, complete = _with_pdfs(written, pages, folder, wanted.paper)
@@ -66,12 +67,12 @@ def carry_out(wanted: Wanted, to: Path | None = None) -> int:
     return 0 if complete else 1
 
 
-def _pages(wanted: Wanted, codes: Sequence[Code], of: str) -> dict[str, str]:
-    """The page of the students and the page of the key, each by the name of its file."""
+def _pages(wanted: Wanted, codes: Sequence[Code], of: str, plants: Plants) -> dict[str, str]:
+    """The page of the students and the page of the key, each by the name of its file; they say these plants."""
     theirs, key = [], []
     many, told = len(wanted.numbers), time.monotonic()
     for done, number in enumerate(wanted.numbers, 1):
-        items = [homework.item(*code, wanted.code, number) for code in codes]
+        items = [homework.item(*code, wanted.code, number, plants=plants) for code in codes]
         theirs.append(sheets.sheet(items, wanted.large))
         key.append(sheets.answers(items))
         if done == many or time.monotonic() - told > 1:

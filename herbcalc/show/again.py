@@ -8,6 +8,7 @@ import tomllib
 from dataclasses import dataclass
 from importlib.resources import files
 
+from herbcalc.person.plants import AS_TOLD, Plants
 from herbcalc.rules import Rules
 from herbcalc.show.story import Scene, scenes
 
@@ -37,11 +38,12 @@ def table() -> dict[str, tuple[str, str]]:
     return {code: (panel, name) for panel, rows in tomllib.loads(text).items() for code, name in rows.items()}
 
 
-def scene_for(code: str, rules: Rules) -> Again | None:
+def scene_for(code: str, rules: Rules, plants: Plants = AS_TOLD) -> Again | None:
     """The scene for an item; None for an item that has none.
 
     code   of the item, "5.2"
     rules  the house rules of the class
+    plants whose names its words say
 
     Result: Again.
 
@@ -52,6 +54,6 @@ def scene_for(code: str, rules: Rules) -> Again | None:
         return None
     panel, name = table()[code]
     module = importlib.import_module(f"herbcalc.show.lessons.{panel}")
-    there = scenes(module, rules)
-    place = next(n for n, scene in enumerate(there, 1) if scene.title == name)
+    place = next(n for n, scene in enumerate(scenes(module, rules), 1) if scene.title == name)
+    there = scenes(module, rules, plants)
     return Again(module.LESSON, panel.partition("_")[2], place, len(there), there[place - 1])

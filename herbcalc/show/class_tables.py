@@ -212,10 +212,10 @@ def panel(students: Sequence[Student], question: str = "") -> Panel:
 
     taken = (road for _, some in class_view.classes(students) for road in class_view.roads(some))
     question = question or max(taken, key=lambda road: len(road.by)).item
-    rules = class_file.load().rules
-    found = scene_for(question, rules)
+    sheet = class_file.load()
+    found = scene_for(question, sheet.rules)
     if found is None:
         raise KeyError(question)
-    shown = Panel(module(found.lesson, found.panel), rules, counts_hands=True)
+    shown = Panel(module(found.lesson, found.panel), sheet.rules, counts_hands=True, plants=sheet.plants)
     shown.scenes.value = found.place - 1
     return shown

@@ -9,6 +9,7 @@ from herbcalc import person
 from herbcalc.homework.draws import normal_form
 from herbcalc.homework.week import Week, week
 from herbcalc.person import class_file
+from herbcalc.person.plants import IN_STORY, Plants
 from herbcalc.rules import Rules
 
 START = 0  # the number of 00_start
@@ -62,11 +63,33 @@ def own_rules(rules: Rules) -> list[str]:
     return [f"House rules from {person.CLASS}: {'; '.join(told)}."] if told else []
 
 
+def own_plants(plants: Plants) -> list[str]:
+    """One line on the plants that a class has in the place of the story's, for what a page says in its own text;
+    nothing where it has none.
+
+    >>> own_plants(Plants(leaf="nettle", flower="yarrow"))[0][:79]
+    'In your class nettle stands for lemon balm, and yarrow for calendula and elderf'
+    >>> own_plants(Plants(place="Mill Street"))
+    ['In your class Mill Street stands for Alder Lane. The figures are the same.']
+    """
+    own = {kind: getattr(plants, kind) for kind in IN_STORY if getattr(plants, kind)}
+    told = [f"{name}{' stands' if not at else ''} for {' and '.join(IN_STORY[kind])}" for at, (kind, name) in
+            enumerate(own.items())]  # fmt: skip
+    if not told:
+        return []
+    listed = ", ".join([*told[:-1], f"and {told[-1]}"]) if len(told) > 1 else told[0]
+    stays = (
+        " A plant on a dial, or with its botanical name, stays what it is." if plants.place_alone != plants else ""
+    )
+    return [f"In your class {listed}. The figures are the same.{stays}"]
+
+
 class Desk:
     """What panels and cards need to know of the person and the class.
 
     `number` is the lesson's, 0 for 00_start. `who` is the class code and own number, `rules` the house rules,
-    `home` the person's folder, `notes` the sentences that were to be told when it was made.
+    `plants` the plants of the class, `home` the person's folder, `notes` the sentences that were to be told when it
+    was made.
     """
 
     def __init__(self, number: int) -> None:
@@ -84,10 +107,11 @@ class Desk:
         self.who = dataclasses.replace(known, class_code=normal_form(known.class_code)) if known else person.PRACTICE
         self.known = known is not None
         self.sheet = class_file.load(self.home)
-        self.rules = self.sheet.rules
+        self.rules, self.plants = self.sheet.rules, self.sheet.plants
         # The lesson can go on, and says by which rules: never silently by others than the teacher's.
         self.week = week(self.sheet)
-        self.notes += self.sheet.notes + [one.note for one in self.week.amiss] + own_rules(self.rules)
+        self.notes += self.sheet.notes + [one.note for one in self.week.amiss]
+        self.notes += own_rules(self.rules) + own_plants(self.plants)
         self.notes += set_here(number, self.week, self.sheet.open) or not_open_yet(number, self.sheet.open)
 
     @property

@@ -83,7 +83,7 @@ class Here(Desk):
             raise OutOfRange(f"Lesson {self.number} has no panel {str(name)[:40]!r}. It has {have}.")
         from herbcalc.show.panel import Panel
 
-        panel = Panel(module(self.number, name), self.rules, self.home, counts_hands=self.teaches)
+        panel = Panel(module(self.number, name), self.rules, self.home, counts_hands=self.teaches, plants=self.plants)
         self._panels[name] = panel
         if self._curve is not None:
             panel.take_log(self._curve)
@@ -138,7 +138,7 @@ class Here(Desk):
         from herbcalc import homework
         from herbcalc.show.card import Card
 
-        there = homework.mixed(self.number, self.who.class_code, self.who.number)
+        there = homework.mixed(self.number, self.who.class_code, self.who.number, self.plants)
         if which not in range(1, len(there) + 1):
             have = "It has 1 and 2." if there else "No lesson with homework comes before it."
             raise OutOfRange(f"Lesson {self.number} has no mixed item {str(which)[:40]}. {have}")
@@ -148,13 +148,13 @@ class Here(Desk):
         """The card of one gap of this lesson, counted along its page. Nothing of it is kept."""
         from herbcalc.show.card.gap import Gap
 
-        return Gap(self._with_gaps(), number)
+        return Gap(self._with_gaps(), number, self.plants)
 
     def bench(self) -> Widget:
         """Boxes for what was weighed and measured on the bench, and what comes of it. Nothing of it is kept."""
         from herbcalc.show.card.bench import Bench
 
-        return Bench(self._with_gaps(), self.rules)
+        return Bench(self._with_gaps(), self.rules, self.plants)
 
     def log(self) -> Widget:
         """A place for a weighing log of one's own, and its curve. Nothing of it is kept."""
@@ -166,7 +166,7 @@ class Here(Desk):
         """The lines of a label to fill in, and what it still lacks. Nothing of it is kept."""
         from herbcalc.show.card.label import LabelCard
 
-        return LabelCard(self.rules)
+        return LabelCard(self.rules, self.plants)
 
     def capstone(self) -> Widget:
         """A plan from stand to shelf, for given things of one's own. Each box is kept when it is typed."""
@@ -215,7 +215,7 @@ class Here(Desk):
         if number not in there:
             have = f"Its items are {there[0]} to {there[-1]}." if there else "It has no homework."
             raise OutOfRange(f"Lesson {self.number} has no item {number}. {have}")
-        return homework.item(self.number, number, self.who.class_code, self.who.number)
+        return homework.item(self.number, number, self.who.class_code, self.who.number, plants=self.plants)
 
 
 class FirstAid(Desk):
@@ -228,13 +228,13 @@ class FirstAid(Desk):
         """Fractions as jars with marks, to be moved."""
         from herbcalc.show.panel import Panel
 
-        return Panel(module(START, "jars"), self.rules, self.home, counts_hands=self.teaches)
+        return Panel(module(START, "jars"), self.rules, self.home, counts_hands=self.teaches, plants=self.plants)
 
     def gap(self, number: int) -> Widget:
         """The card of one question, counted along the page."""
         from herbcalc.show.card.gap import Gap
 
-        return Gap(START, number)
+        return Gap(START, number, self.plants)
 
 
 def first_aid() -> FirstAid:

@@ -12,7 +12,7 @@
 
 The scenes of a further panel (`lesson03_room.py`) stand under its own name, `[[lesson03_room.scenes]]`.
 A value or an edge may be the name of a house rule ("floor", "retained"), or "strongest" for the top of the shelf:
-then it follows the class.toml of the class.
+then it follows the class.toml of the class. So do the names of plants, where a class has its own (person/plants.py).
 The bands meet at their edges and reach as far as any figure can, so that every answer is in exactly one of them.
 """
 
@@ -28,6 +28,7 @@ from importlib.resources import files
 from types import ModuleType
 from typing import Any
 
+from herbcalc.person.plants import AS_TOLD, IN_STORY, KINDS, Plants
 from herbcalc.rules import Rules
 from herbcalc.show.look import COUNTED, Number, View, as_setting, controls, key_of
 from herbcalc.units import Q, spoken
@@ -35,6 +36,7 @@ from herbcalc.units.saying import so_many
 from herbcalc.units.words import has_twin
 
 INVENTED = " (invented)"
+_PLANTS = frozenset(name for kind in KINDS for name in IN_STORY[kind])
 STRONGEST = "strongest"  # stands for the strongest spirit on the local shelves
 
 
@@ -86,8 +88,10 @@ def story() -> dict[str, Any]:
 
 
 @functools.lru_cache(maxsize=64)  # a panel, its page and what tells of the lesson ask for the same ones
-def scenes(lesson: ModuleType, rules: Rules) -> tuple[Scene, ...]:
-    """The scenes of one lesson under the house rules; a value that does not fit is a KeyError."""
+def scenes(lesson: ModuleType, rules: Rules, plants: Plants = AS_TOLD) -> tuple[Scene, ...]:
+    """The scenes of one lesson under the house rules, told of a class's plants; a value that does not fit is a
+    KeyError.
+    """
     made, said = [], {rule.name: rules.said(rule.name) for rule in fields(rules)}
     for row in story()[f"lesson{key_of(lesson, 2)}"]["scenes"]:
         values = {n: _ruled(v, rules) if _is_dial(lesson, n) else v for n, v in row["setting"].items()}
@@ -95,9 +99,12 @@ def scenes(lesson: ModuleType, rules: Rules) -> tuple[Scene, ...]:
         if aside:
             raise KeyError(f"lesson {key_of(lesson)}, scene {row['name']!r}: {' '.join(aside)}")
         edges = sorted({_ruled(edge, rules) for edge in row["edges"]})
-        rest = {key: row[key] for key in ("question", "asks", "none", "drag", "teacher") if key in row}
-        question = rest.pop("question").format(rules=rules, said=said)
-        made.append(Scene(row["name"], setting, question, edges=tuple(edges), **rest))
+        # A dial that chooses a plant shows that plant's own curve.
+        whose = plants.place_alone if any(value in _PLANTS for value in values.values()) else plants
+        rest = {key: row[key] for key in ("asks", "drag") if key in row}
+        told = whose.named({key: row[key] for key in ("name", "question", "none", "teacher") if key in row})
+        question = told.pop("question").format(rules=rules, said=said)
+        made.append(Scene(setting=setting, question=question, edges=tuple(edges), **told, **rest))
     return tuple(made)
 
 

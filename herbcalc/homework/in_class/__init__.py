@@ -17,6 +17,7 @@ from typing import Any
 
 from herbcalc.homework.in_class.shapes import Bench, Gap
 from herbcalc.homework.item import Item
+from herbcalc.person.plants import AS_TOLD, Plants
 from herbcalc.rules import Rules
 from herbcalc.units import OutOfRange, WrongUnit, amount
 from herbcalc.units.refusals import Impossible
@@ -46,8 +47,9 @@ def gaps(lesson: int) -> tuple[Gap, ...]:
     return _room(lesson).GAPS
 
 
-def question(lesson: int, number: int) -> Item:
-    """A gap as an item that can be answered; `number` counts from 1 along the page. Refusal: OutOfRange.
+def question(lesson: int, number: int, plants: Plants = AS_TOLD) -> Item:
+    """A gap as an item that can be answered; `number` counts from 1 along the page, `plants` are those of the class.
+    Refusal: OutOfRange.
 
     >>> question(5, 1).check("200 g").verdict
     'right'
@@ -55,12 +57,14 @@ def question(lesson: int, number: int) -> Item:
     there = gaps(lesson)
     if isinstance(number, bool) or not isinstance(number, int) or not 1 <= number <= len(there):
         raise OutOfRange(f"Lesson {lesson} has gaps 1 to {len(there)}, and {str(number)[:40]!r} was asked for.")
-    return Item(dataclasses.replace(there[number - 1].ask, lesson=lesson, number=number), "practice", 1)
+    asked = dataclasses.replace(there[number - 1].ask, lesson=lesson, number=number)
+    return Item(asked, "practice", 1, plants=plants)
 
 
-def bench(lesson: int) -> Bench:
-    """The boxes for the bench of a lesson."""
-    return _room(lesson).BENCH
+def bench(lesson: int, plants: Plants = AS_TOLD) -> Bench:
+    """The boxes for the bench of a lesson, in the names of the class's plants."""
+    there: Bench = _room(lesson).BENCH
+    return plants.named(there)
 
 
 def told(bench: Bench, rules: Rules, typed: dict[str, str]) -> list[str]:

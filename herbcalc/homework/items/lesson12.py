@@ -548,5 +548,6 @@ ITEMS = (
         path=_label_way,
         forwards="Hold each line against the sheet. Is it the same thing, day and amount? Does it promise?",
         pairs={"right": "Those are the three."},
+        names_stay=True,
     ),
 )

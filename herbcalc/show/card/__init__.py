@@ -64,7 +64,7 @@ def current(here: Desk, first: Item) -> tuple[Item, list[Answer], list[str]]:
 
 
 def _in_set(item: Item, go: int) -> Item:
-    return homework.item(item.ask.lesson, item.ask.number, item.class_code, item.own_number, go)
+    return homework.item(item.ask.lesson, item.ask.number, item.class_code, item.own_number, go, item.plants)
 
 
 def understood(feedback: Feedback) -> list[str]:

@@ -10,6 +10,7 @@ from html import escape
 import ipywidgets as w
 
 from herbcalc.homework import in_class
+from herbcalc.person.plants import AS_TOLD, Plants
 from herbcalc.rules import Rules
 from herbcalc.show.card import paper
 from herbcalc.show.stored import Stored
@@ -21,12 +22,12 @@ TITLE = "Your own figures"
 
 
 class Bench(Stored, w.VBox):
-    """The boxes of a lesson's bench, told by the house rules given."""
+    """The boxes of a lesson's bench, told by the house rules given and in the names of the class's plants."""
 
-    def __init__(self, lesson: int, rules: Rules) -> None:
+    def __init__(self, lesson: int, rules: Rules, plants: Plants = AS_TOLD) -> None:
         super().__init__()
         self.add_class("herb-card")
-        self.bench, self.rules = in_class.bench(lesson), rules
+        self.bench, self.rules = in_class.bench(lesson, plants), rules
         self.places = {box.name: paper.box(box.label, self.work_out, box.example) for box in self.bench.boxes}
         for place in self.places.values():
             place.add_class("herb-own")

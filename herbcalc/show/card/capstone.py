@@ -6,6 +6,7 @@ and never against an answer; the rubric is for paper, and no score stands on the
 
 from __future__ import annotations
 
+import dataclasses
 from html import escape
 from typing import Any
 
@@ -68,7 +69,8 @@ class Capstone(Stored, w.VBox):
         super().__init__()
         self.add_class("herb-card")
         self.here = here
-        self.one = given(here.who.class_code, here.who.number, here.rules.hemisphere)
+        drawn = given(here.who.class_code, here.who.number, here.rules.hemisphere)
+        self.one = dataclasses.replace(drawn, place=here.plants.place or drawn.place)
         self.page = next(iter(PAGES))
         self.name = ""  # of the batch in which the plan stands
         self.typed = self._kept()

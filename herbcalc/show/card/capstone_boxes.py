@@ -217,7 +217,7 @@ def given_lines(one: Given, rules: Rules) -> list[tuple[str, str]]:
     drained = f"; drained, {per_gram(KEPT_DRAINED)}" if one.percolator else ""
     return [
         ("Plant", f"{one.plant.common} ({one.plant.botanical}), {one.plant.part}"),
-        ("Where", f"a stand at Alder Lane, invented; {MONTHS[one.month - 1]}"),
+        ("Where", f"a stand at {one.place}, invented; {MONTHS[one.month - 1]}"),
         ("Counted", f"{one.count} plants; the land's owner lets you {dig} {of_hundred(one.share)}, no more"),
         ("One plant", f"gave {said(one.per_plant, 'g')} of it, weighed{lives}"),
         ("Sample", f"{said(one.sample_fresh, 'g')} fresh, {said(one.sample_dry, 'g')} bone dry"),

@@ -24,7 +24,7 @@ STYLE = (
 )
 EMPTY = "________"
 INVENTED = (
-    "Stand, sample, shelf and prices are invented (Alder Lane). Sums for a class, no advice; no amount is proposed."
+    "Stand, sample, shelf and prices are invented ({place}). Sums for a class, no advice; no amount is proposed."
 )
 WHOLE = "Nothing is missing. Could your partner make it?"
 AGREES = "What is written agrees from page to page."
@@ -76,7 +76,7 @@ def one_page(one: Given, found: Read, typed: Mapping[str, str], rules: Rules, na
     body = "".join(_section(PAGES[key].title, lines, care) for key, lines, care in sections)
     return html_page.whole(
         title,
-        f"<body><h1>{escape(title)}</h1><p>{escape(INVENTED)}</p><p>{escape(ONE_SYSTEM)}</p>"
+        f"<body><h1>{escape(title)}</h1><p>{escape(INVENTED.format(place=one.place))}</p><p>{escape(ONE_SYSTEM)}</p>"
         f'<div class="two">{body}</div>'
         f"<h2>Still missing for your partner</h2>{_list(map(escape, lacks)) if lacks else f'<p>{WHOLE}</p>'}"
         f"<h2>Do the pages agree?</h2>{_list(map(escape, told)) if told else f'<p>{AGREES}</p>'}"

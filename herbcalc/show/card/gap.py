@@ -10,6 +10,7 @@ from html import escape
 import ipywidgets as w
 
 from herbcalc.homework import in_class
+from herbcalc.person.plants import AS_TOLD, Plants
 from herbcalc.show.card import HIGHEST, paper, told, understood
 from herbcalc.show.card import STEPS as OF_HOMEWORK
 from herbcalc.show.question import asked, label_of
@@ -24,10 +25,10 @@ STEPS = OF_HOMEWORK | {HIGHEST: THE_WAY}
 class Gap(Stored, w.VBox):
     """The card of gap `number` of a lesson, counted from 1 along its page."""
 
-    def __init__(self, lesson: int, number: int) -> None:
+    def __init__(self, lesson: int, number: int, plants: Plants = AS_TOLD) -> None:
         super().__init__()
         self.add_class("herb-card")
-        self.item = in_class.question(lesson, number)
+        self.item = in_class.question(lesson, number, plants)
         gap = in_class.gaps(lesson)[number - 1]
         # What stands there already is more than the first steps of help would show.
         self.tier = max(HIGHEST - gap.left_out, 2) if gap.left_out else 1

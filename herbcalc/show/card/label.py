@@ -18,6 +18,7 @@ from herbcalc.batch.label import AMOUNT, FIELDS, KEEPING, KIND, NO_AMOUNT, STATE
 from herbcalc.batch.label import check as before_the_bottle
 from herbcalc.harvest import MONTHS
 from herbcalc.maceration.ratios import CONVENTIONS, Ratio
+from herbcalc.person.plants import AS_TOLD, Plants
 from herbcalc.rules import Rules
 from herbcalc.show.card import paper
 from herbcalc.show.cautions import ASK_FIRST
@@ -66,16 +67,21 @@ _ISO = re.compile(r"(\d{4})-(\d{1,2})-(\d{1,2})")
 
 
 class LabelCard(Stored, w.VBox):
-    """The boxes, the button and the words, told by the house rules given."""
+    """The boxes, the button and the words, told by the house rules given.
+
+    The plant on it stays that of the story, for its lines belong to it; the place is that of the class.
+    """
 
     stored_plain = TITLE
 
-    def __init__(self, rules: Rules) -> None:
+    def __init__(self, rules: Rules, plants: Plants = AS_TOLD) -> None:
         super().__init__()
+        self._at_our_place = plants.place_alone.named
+        example = self._at_our_place(EXAMPLE)
         self.rules = rules
         self.add_class("herb-card")
         self.places = {
-            name: paper.box(head, self.check, EXAMPLE.get(name, ""), long=name in LONG) for name, head in _boxes()
+            name: paper.box(head, self.check, example.get(name, ""), long=name in LONG) for name, head in _boxes()
         }
         self.state = paper.choice(FIELDS["state"].head, [("not said yet", ""), *((s, s) for s in STATES)], "fresh")
         self.kind = paper.choice(KIND, [(kind, kind) for kind in KEEPING], "tincture")
@@ -84,7 +90,7 @@ class LabelCard(Stored, w.VBox):
         self.said = paper.live()
         self.check()
         words = f"<h3>{TITLE}</h3><p>{INVENTED}</p>"
-        rows = "".join(f"<li>{escape(head)}: {escape(EXAMPLE.get(name, ''))}</li>" for name, head in _boxes())
+        rows = "".join(f"<li>{escape(head)}: {escape(example.get(name, ''))}</li>" for name, head in _boxes())
         self.stored_html = f"{words}<ul>{rows}</ul>{self.said.value}<p>{paper.TO_TYPE}</p>"
         caution = w.HTML(paper.cautions([ASK_FIRST]))
         places = list(self.places.values())
@@ -115,7 +121,7 @@ class LabelCard(Stored, w.VBox):
         if not any(place.value.strip() for place in self.places.values()):
             self.said.value = paper.told([BARE])
             return
-        left = before_the_bottle(label, Q(self.rules.floor, "percent_vol"))
+        left = self._at_our_place(before_the_bottle(label, Q(self.rules.floor, "percent_vol")))
         heads = [head for head, _ in unread]
         lines = [words for _, words in unread] + [one for one in left if one.partition(":")[0] not in heads]
         first = f"{so_many(len(lines), 'thing')} before it goes on the bottle:" if lines else READY

@@ -264,7 +264,7 @@ class Boxes(_Card):
         made = paper.box(box.label, lambda: self.reckon())
         if box.kind != own_batch.WORDS:
             made.add_class("herb-own")
-        made.placeholder = box.example
+        made.placeholder = self.own.here.plants.say(box.example)
         return made
 
     def turn(self) -> None:
@@ -305,7 +305,7 @@ class Boxes(_Card):
         plan = self.own.plan()
         for name, place in self.places.items():
             if not BOXES[name].chosen:  # what an empty box stands for can be seen in it
-                place.placeholder = plan.taken.get(name, BOXES[name].example)
+                place.placeholder = plan.taken.get(name, self.own.here.plants.say(BOXES[name].example))
         self.picture.value = _pictured(plan.batch) if plan.batch else ""
         whence = paper.unfolding(TAKEN, "Type your own into a box, and it counts.", plan.whence)
         return paper.told(plan.lines) + (whence if plan.whence else "")

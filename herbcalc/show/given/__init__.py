@@ -39,7 +39,7 @@ def picture(item: Item) -> Picture | None:
     if item.kind != "sum" or item.ask.lesson not in LESSONS:
         return None
     table = importlib.import_module(f"herbcalc.show.given.lesson{item.ask.lesson:02d}").TABLE
-    return table[item.code](figures(item))
+    return item.plants.named(table[item.code](figures(item)))
 
 
 def short(item: Item, words: str) -> str:

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import math
 import re
+import textwrap
 from collections.abc import Callable, Sequence
 from typing import NamedTuple
 
@@ -28,6 +29,7 @@ ROOM = 0.78 * HIGH  # height of what is in it
 LEAST = 3.0  # height of the thinnest layer
 BAR = 30.0
 Say = Callable[[str], str]
+_LONG = re.compile(r"[^\W\d_][\w'-]{12,}")  # a word that a class may bring with the name of its plant
 _TOGETHER = re.compile(r" (?=(?:mL|g|%|oz|°\w)(?: |,|$))|(?<=%) (?=vol\b)")
 
 
@@ -58,15 +60,25 @@ def wrapped(words: str, wide: float, size: float = SIZE) -> list[str]:
 
     >>> wrapped("fresh elecampane root", 110), wrapped("keeps 1.5 mL for each g", 110)
     (['fresh', 'elecampane', 'root'], ['keeps 1.5 mL', 'for each g'])
+    >>> wrapped("fresh Rotkleeblütenblattpulver", 110), wrapped("mountain-meadow mint", 110)
+    (['fresh', 'Rotkleeblüt-', 'enblattpulv-', 'er'], ['mountain-', 'meadow mint'])
     """
     lines: list[str] = []
-    for word in _TOGETHER.sub("\u00a0", words).split(" "):
+    fits = int(wide / (0.6 * size))
+    broken = _LONG.sub(lambda word: word[0] if len(word[0]) <= fits else _broken(word[0], fits - 1), words)
+    for word in _TOGETHER.sub("\u00a0", broken).split(" "):
         longer = f"{lines[-1]} {word}" if lines else word
         if lines and 0.6 * size * len(longer) <= wide:
             lines[-1] = longer
         else:
             lines.append(word)
     return [line.replace("\u00a0", " ") for line in lines]
+
+
+def _broken(word: str, fits: int) -> str:
+    """A long word in pieces, each but the last with a hyphen."""
+    *pieces, last = textwrap.wrap(word, fits)
+    return " ".join([*(f"{piece.removesuffix('-')}-" for piece in pieces), last])
 
 
 def _board(high: float, on: On) -> Board:

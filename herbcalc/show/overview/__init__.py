@@ -21,6 +21,7 @@ from herbcalc.homework.marking import Student, Tried
 from herbcalc.homework.reading import quoted
 from herbcalc.homework.week import Week, in_words
 from herbcalc.person import PRACTICE
+from herbcalc.person.plants import AS_TOLD, Plants
 from herbcalc.rules import Rules
 from herbcalc.show import assets, html_page, sheets
 from herbcalc.show.again import scene_for
@@ -72,11 +73,13 @@ class Group:
 
 @dataclass(frozen=True)
 class Around:
-    """What the page leans on: the notebooks of the lessons, the address at which they open, and the house rules."""
+    """What the page leans on: the notebooks of the lessons, the address at which they open, the house rules, and the
+    plants whose names its texts say."""
 
     shelf: Mapping[int, Book] = field(default_factory=dict)
     address: str = ""
     rules: Rules = field(default_factory=Rules)
+    plants: Plants = AS_TOLD
 
     def title(self, code: str) -> str:
         """An item with its title, as its notebook has it."""
@@ -187,19 +190,19 @@ def _count(road: class_view.Road) -> str:
     return f"{so_many(len(road.by), 'student')}{so}"
 
 
-def _somebody(road: class_view.Road) -> str:
-    return f"{road.did[:1].lower()}{road.did[1:]}"
+def _somebody(road: class_view.Road, around: Around) -> str:
+    return around.plants.say(f"{road.did[:1].lower()}{road.did[1:]}")
 
 
 def _in_a_line(road: class_view.Road, around: Around) -> str:
     stands = _count(road).partition(",")[2]
-    return f"{around.title(road.item)}: somebody {_somebody(road)}; {_numbers(road.by)},{stands}."
+    return f"{around.title(road.item)}: somebody {_somebody(road, around)}; {_numbers(road.by)},{stands}."
 
 
 def _road(road: class_view.Road, code: str, around: Around, whole: bool) -> str:
     head = (
         f'<h4><span class="herb-count">{_count(road)}</span>: question {escape(around.title(road.item))}</h4>'
-        f"<p>It comes out if somebody {escape(_somebody(road))}.</p>"
+        f"<p>It comes out if somebody {escape(_somebody(road, around))}.</p>"
     )
     own = _own(code, road.by, road.done)
     return f'<article class="herb-road">{head}{_show(road.item, around, whole)}{own}</article>'
@@ -207,7 +210,7 @@ def _road(road: class_view.Road, code: str, around: Around, whole: bool) -> str:
 
 def _show(item: str, around: Around, whole: bool) -> str:
     """The scene that shows it again: where it is, and, where there is room, what it asks and the teacher's line."""
-    found = scene_for(item, around.rules)
+    found = scene_for(item, around.rules, around.plants)
     if found is None:
         return ""
     where = around.lesson(found.lesson, found.where)
@@ -339,11 +342,12 @@ def _files(head: str, intro: str, some: Sequence[Aside]) -> str:
 # --- for next week -------------------------------------------------------------------------------------------------
 
 
-def next_week(code: str, students: Sequence[Student]) -> tuple[str, str] | None:
+def next_week(code: str, students: Sequence[Student], plants: Plants = AS_TOLD) -> tuple[str, str] | None:
     """A page of mixed questions made from what was missed, and the key to it, each a page of its own.
 
     code      of the class
     students  of that class
+    plants    whose names its questions say
 
     Result: (page, key), or None where nothing was missed.
 
@@ -353,7 +357,7 @@ def next_week(code: str, students: Sequence[Student]) -> tuple[str, str] | None:
     chosen = class_view.for_next_week(students)
     if not chosen:
         return None
-    items = [homework.item(*one, code, 1, class_view.next_go(students)) for one in chosen]
+    items = [homework.item(*one, code, 1, class_view.next_go(students), plants) for one in chosen]
     whose = f"Class {code}, mixed questions"
     return (
         sheets.students_page(whose, [sheets.sheet(items, of_all=whose)]),

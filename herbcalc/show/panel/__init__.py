@@ -23,6 +23,7 @@ from typing import Any
 import ipywidgets as widgets
 
 from herbcalc import person
+from herbcalc.person.plants import AS_TOLD, Plants
 from herbcalc.rules import Rules
 from herbcalc.show import sure
 from herbcalc.show.look import Control, Look, Number, Stop, View, controls, key_of
@@ -51,14 +52,16 @@ class Panel(Stored, widgets.VBox):
     home    the person's folder, for kept settings, guesses and their batch (None: the usual one)
     counts_hands  whether a press on a guess counts a hand on the page too, as for a teacher; otherwise only in the
             show view, and on the page it marks the one guess of somebody alone
+    plants  whose names the scenes say
     """
 
     def __init__(
-        self, lesson: ModuleType, rules: Rules, home: Path | None = None, *, counts_hands: bool = False
-    ) -> None:
+        self, lesson: ModuleType, rules: Rules, home: Path | None = None, *, counts_hands: bool = False,
+        plants: Plants = AS_TOLD,
+    ) -> None:  # fmt: skip
         self._counts_hands = counts_hands
         self._lesson, self._rules, self._home = lesson, rules, home or person.folder()
-        self._given = scenes(lesson, rules)
+        self._given = scenes(lesson, rules, plants)
         self._own: list[Scene] = []
         self.view = View()
         self.setting = self._given[0].setting
