@@ -23,8 +23,8 @@ from herbcalc.show.desk import Desk
 PUT_OFF = "coming back"  # the name of its rows among the kept settings
 THIS_YEAR = 300  # days for which a day without its year is plain
 NOT_TODAY, AFTER_ALL = "Not today", "Show it after all"
-HELPS = "To meet it again after some days helps it to stay."
-LATER = f"Put off. It comes round again in {WAITS[0]} days or later, when you are here. Nothing is owed."
+HELPS = "Meeting it again after some days helps it stay."
+LATER = f"Put off. It comes round again in {WAITS[0]} days or later, when you are here. There is no hurry."
 
 
 def two(here: Desk) -> list[Again]:
@@ -43,9 +43,9 @@ def why(day: str, today: date) -> str:
     """One line on why a question comes, with the day when it was last worked on, where that is plain.
 
     >>> why("2026-11-12", date(2026, 11, 27))
-    'You met this on 12 November. To meet it again after some days helps it to stay.'
+    'You met this on 12 November. Meeting it again after some days helps it stay.'
     >>> why("1970-01-01", date(2026, 11, 27)), why("", date(2026, 11, 27)) == why("2036-01-01", date(2026, 11, 27))
-    ('You have met this before. To meet it again after some days helps it to stay.', True)
+    ('You have met this before. Meeting it again after some days helps it stay.', True)
     """
     met = date.fromisoformat(day) if day else date.max
     if 0 <= (today - met).days <= THIS_YEAR:
