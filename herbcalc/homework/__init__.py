@@ -20,7 +20,7 @@ from functools import cache
 # Loaded before the function `items` is made: a folder that is loaded later would take its name.
 from herbcalc.homework import items as _folder
 from herbcalc.homework.blueprint import Ask
-from herbcalc.homework.draws import EACH_LESSON, MIXED_GOES, Seat, checked_number, normal_form
+from herbcalc.homework.draws import Seat, checked_number, first_mixed_go, normal_form
 from herbcalc.homework.feedback import Feedback
 from herbcalc.homework.item import Item
 from herbcalc.person.plants import AS_TOLD, Plants
@@ -120,7 +120,7 @@ def mixed(lesson: int, class_code: str, own_number: int, plants: Plants = AS_TOL
         sums = [n for n, one in sorted(_lesson(chosen).items()) if one.kind == "sum"]
         sums = [n for n in sums if all((chosen, n) != (one.ask.lesson, one.ask.number) for one in found)]
         number = sums[seat.place(turn, "item", len(sums))]
-        found.append(item(chosen, number, class_code, own_number, MIXED_GOES + EACH_LESSON * lesson, plants))
+        found.append(item(chosen, number, class_code, own_number, first_mixed_go(lesson), plants))
     return found
 
 

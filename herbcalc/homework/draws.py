@@ -69,6 +69,15 @@ def first_go_of(go: int) -> int:
     return 1 if go < MIXED_GOES else go - go % EACH_LESSON
 
 
+def first_mixed_go(lesson: int) -> int:
+    """The first of the sets that belong to mixed practice at the end of a lesson's exercises.
+
+    >>> first_mixed_go(5)
+    600
+    """
+    return MIXED_GOES + EACH_LESSON * lesson
+
+
 @dataclass(frozen=True)
 class Seat:
     """Whose figures are drawn: an item's edition and code, a class, a number, and which go at it."""

@@ -19,8 +19,6 @@ from herbcalc.units.refusals import OutOfRange, WrongUnit
 
 KNOWN = (*rules.NO_RULES, *rules.OUTSIDE, "set", "rules", "story")  # all that can stand at the top of the file
 LONGEST_SET, LONGEST_BY = 200, 60  # signs of what is set, and of the words that say for when
-
-
 NOTHING_SET = "Until then no questions stand as set."
 
 
@@ -54,8 +52,7 @@ class ClassFile:
 
     code: the class code as the teacher wrote it, "" where none is named; set_work: whether answers are handed in
     without a verdict; open: the lessons that the class has come to, None where all are open; rules: the house rules;
-    amiss: what cannot be used; asked: the week's questions; plants: the plants and the place of its own that the class
-    works with.
+    amiss: what cannot be used; asked: the week's questions; plants: the plants and the place of its own of the class.
 
     >>> ClassFile().open is None, ClassFile().notes
     (True, [])

@@ -14,7 +14,7 @@ function watchSleep(model, root) {
   const line = document.createElement("p");
   line.className = "herb-asleep";
   line.setAttribute("role", "alert"); // there from the start and empty: its words are read aloud when they come
-  root.prepend(line);
+  root.append(line); // the style sets it on top: before the widgets it would put each that comes later out of place
   let gone = false;
   let broken = 0;
   const say = (words) => {
@@ -48,6 +48,7 @@ function watchSleep(model, root) {
   session?.connectionStatusChanged.connect(connection);
   return () => {
     clearTimeout(broken);
+    line.remove();
     watch.disconnect();
     root.removeEventListener("click", show);
     root.removeEventListener("change", show);

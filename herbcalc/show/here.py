@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from ipywidgets import Widget
 
     from herbcalc.drying import DryingCurve
+    from herbcalc.homework.coming_back import Again
     from herbcalc.homework.item import Item
     from herbcalc.show.card.own_jar import OwnJar
     from herbcalc.show.card.path import Front
@@ -67,6 +68,7 @@ class Here(Desk):
         super().__init__(number)
         self._panels: dict[str, Panel] = {}
         self._own: OwnJar | None = None
+        self._two: list[Again] | None = None  # at the end of the exercises, from their first card on
         self._curve: DryingCurve | None = None  # of a weighing log of one's own, while this page runs
 
     def panel(self, name: str = "") -> Widget:
@@ -134,15 +136,21 @@ class Here(Desk):
         return Card(self, self._first(number))
 
     def mixed(self, which: int) -> Widget:
-        """The card of the first (1) or second (2) item of an earlier lesson, with figures of its own."""
-        from herbcalc import homework
-        from herbcalc.show.card import Card
+        """The card of the first (1) or second (2) item of an earlier lesson, with figures of its own.
 
-        there = homework.mixed(self.number, self.who.class_code, self.who.number, self.plants)
-        if which not in range(1, len(there) + 1):
-            have = "It has 1 and 2." if there else "No lesson with homework comes before it."
+        What comes round again for this student stands first; the two stay while this page runs.
+        """
+        from herbcalc.show.card import Card, returning
+
+        if self._two is None:
+            self._two = returning.two(self)
+            for line in person.news():  # what was put off could not be read
+                print(line)
+        if which not in range(1, len(self._two) + 1):
+            have = "It has 1 and 2." if self._two else "No lesson with homework comes before it."
             raise OutOfRange(f"Lesson {self.number} has no mixed item {str(which)[:40]}. {have}")
-        return Card(self, there[which - 1])
+        again = self._two[which - 1]
+        return returning.Returning(self, again) if again.day or again.put_off else Card(self, again.item)
 
     def gap(self, number: int) -> Widget:
         """The card of one gap of this lesson, counted along its page. Nothing of it is kept."""

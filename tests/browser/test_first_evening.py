@@ -723,6 +723,11 @@ def _(e: Evening) -> Locator:
     e.start()  # the page from before is still open beside it
     e.open(START)
     e.run_all()
+    more, picture = (e.below("here.practice()").get_by_role(role).first for role in ("button", "img"))
+    more.click()  # what unfolds comes below it
+    expect(picture).to_be_visible()
+    assert more.bounding_box()["y"] < picture.bounding_box()["y"]
+    expect(e.below("here.path()")).to_contain_text("to look at again: ")
     return e.below("here.path()")
 
 

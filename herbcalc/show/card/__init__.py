@@ -58,9 +58,10 @@ NO_MORE_SETS = ["No more sets.", "That was the last set of figures for this ques
 
 
 def current(here: Desk, first: Item) -> tuple[Item, list[Answer], list[str]]:
-    """The set of figures of an item that was worked on or asked for last, what is in the file, notes on the file."""
+    """The set of figures of an item that was worked on or asked for last, and none before the one handed in; what is
+    in the file, notes on the file."""
     answers, notes = results.read(person.answers_path(here.who, here.home))
-    return _in_set(first, results.last_go(answers, first)), answers, notes
+    return _in_set(first, max(first.go, results.last_go(answers, first))), answers, notes
 
 
 def _in_set(item: Item, go: int) -> Item:
@@ -80,10 +81,12 @@ def told(feedback: Feedback) -> list[str]:
 
 
 class Card(Stored, w.VBox):
-    """The card of one item, at the desk `here`; `first` is the item in the first of its sets of figures."""
+    """The card of one item, at the desk `here`: `first` is the item in the first set of figures that it may have
+    here, `below` what stands below the question."""
 
-    def __init__(self, here: Desk, first: Item) -> None:
+    def __init__(self, here: Desk, first: Item, below: Sequence[w.Widget] = ()) -> None:
         super().__init__()
+        self.below = below
         self.add_class("herb-card")
         self.here = here
         self.prompt, self.given, self.manners = w.HTML(), w.HTML(), paper.Manners()
@@ -129,7 +132,7 @@ class Card(Stored, w.VBox):
         self.feedback.value = self.onward.value = ""
         self._open_after((), mend=False)
         buttons = paper.row(self.check_button, self.more_button, self.fresh_button)
-        asks = [self.prompt, self.picture, self.given, self.place, self.sure, buttons]
+        asks = [self.prompt, *self.below, self.picture, self.given, self.place, self.sure, buttons]
         told = [self.feedback, self.points, self.mending, self.noted, self.onward]
         self.children = [*asks, *told, self.manners]
 

@@ -12,7 +12,7 @@ from herbcalc.show.stored import Stored
 PLACES = [
     f"{person.ME}: your class code and own number",
     f"{person.CLASS}: from your teacher, if there is one: class code and house rules",
-    f"{person.SETTINGS}: the settings you kept in the lessons",
+    f"{person.SETTINGS}: the settings you kept in the lessons, and the questions you put off",
     f"{person.BATCH}: your own batches, when you keep some",
     f"{person.MY_PLAN}: the plan of lesson 14 on one page, when you make it",
     f"{person.MY_BATCH}: a batch of your own on one page, when you make it",

@@ -6,7 +6,8 @@ JupyterLab does with every link of its own; inside a widget it would load the wh
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from datetime import date
 from html import escape
 from itertools import groupby
 from pathlib import Path
@@ -16,9 +17,9 @@ import ipywidgets as w
 from IPython.display import display
 
 from herbcalc import homework, person
-from herbcalc.homework import capstone, progress, results
+from herbcalc.homework import capstone, coming_back, progress, results
 from herbcalc.homework.week import Week
-from herbcalc.show.card import paper
+from herbcalc.show.card import paper, returning
 from herbcalc.show.card.capstone_boxes import standing
 from herbcalc.show.desk import START, Desk, ahead
 from herbcalc.show.question import SHAPES
@@ -73,8 +74,7 @@ def _link(words: str, to: str) -> str:
 def onward(shelf: list[Book], now: Mapping[str, str], last: str, opened: tuple[int, ...] | None = None) -> str:
     """One line as HTML on where to go on, with its link. Arguments as for `rows`, and `last`, worked on last."""
     by_number = {book.number: book for book in shelf}
-    at_hand = {code: state for code, state in now.items() if opened is None or int(code.split(".")[0]) in opened}
-    to = progress.go_on(at_hand if last in at_hand or not last else now, last)
+    to = _next(now, last, opened)
     if not last:
         first = by_number.get(int(to.split(".")[0])) if to else None
         return f"Begin here: {_link(f'lesson {first.number}, {first.title}', first.lesson)}" if first else ""
@@ -103,6 +103,21 @@ def set_for(shelf: list[Book], week: Week, now: Mapping[str, str], opened: tuple
     return f'<div class="herb-set">{head}<ul>{"".join(lines)}</ul>{end}{early}</div>'
 
 
+def _next(now: Mapping[str, str], last: str, opened: tuple[int, ...] | None) -> str:
+    """The item to go on with, of the lessons that are open; "" where all is done."""
+    at_hand = {code: state for code, state in now.items() if opened is None or int(code.split(".")[0]) in opened}
+    return progress.go_on(at_hand if last in at_hand or not last else now, last)
+
+
+def again(codes: Sequence[str], book: Book) -> str:
+    """One line as HTML on the questions that come round again at the end of an exercise notebook; "" for none."""
+    if not codes:
+        return ""
+    count = "Two" if len(codes) == 2 else "One"
+    where = _link(f"Exercises {book.number}", book.exercises)
+    return f'<p class="herb-quiet">{count} to look at again: {" and ".join(codes)}, at the end of {where}.</p>'
+
+
 def _all_of(states: set[str], count: int) -> str:
     """A line that nothing of what is set is left to do; "" where something is."""
     if not states <= {*progress.SOLVED}:
@@ -126,6 +141,7 @@ class Front:
         self.numbers = sorted({*lessons, *homework.LESSONS} - {START})
         self.shown: Any = None
         self.stood = ""  # the rows as they were shown last
+        self.told: list[str] = []  # of files that could not be read
         self.said = paper.live()
         self.sight = paper.Sight(self.show)
         self.again = Again([paper.button("Look again", self.look_again), self.said, self.sight, paper.Manners()])
@@ -142,6 +158,9 @@ class Front:
         shelf, opened = books(self.near, self.numbers), here.sheet.open
         lines = [set_for(shelf, here.week, now, opened)]
         lines += [f'<p class="herb-go"><strong>{onward(shelf, now, last, opened)}</strong></p>']
+        lines += [self._again(answers, {book.number: book for book in shelf}, [last, _next(now, last, opened)])]
+        self.told = list(dict.fromkeys([*self.told, *person.news()]))
+        lines += map(paper.quiet, self.told)
         lines += [] if here.known else [paper.quiet(PRACTICE)]
         lines += [] if any(book.lesson for book in shelf) else [paper.quiet(NO_BOOKS)]
         if (self.near / FIRST_AID).exists():
@@ -149,6 +168,16 @@ class Front:
         lines += [rows(shelf, now, opened, self._plans()), paper.quiet(NO_MARKS)]
         lines += [paper.unfolding("A word about your result file", "Left out of it:", notes)] if notes else []
         return f'<div class="herb-card">{"".join(lines)}</div>'
+
+    def _again(self, answers: list[results.Answer], by_number: Mapping[int, Book], near: list[str]) -> str:
+        """What comes round again on the page of the exercises that one has come to: of the last item worked on, or of
+        the next where that is further on."""
+        page = max((int(code.split(".")[0]) for code in near if code), default=START)
+        if page == START:
+            return ""
+        today = date.today()
+        two = returning.on_page(self.here, page, answers, today)
+        return again(coming_back.to_look_at(two, answers, today), by_number[page])
 
     def _plans(self) -> dict[int, str]:
         """How far the plan of the capstone has come; why not, where it cannot be read."""
