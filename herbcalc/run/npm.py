@@ -1,4 +1,4 @@
-"""Floor 6. Parts that npm brings, which is to JavaScript what pip is to Python: fetched once, beside the environment."""
+"""Floor 6. Parts that npm brings, which is to JavaScript what pip is to Python: fetched once, beside pip's."""
 
 from __future__ import annotations
 

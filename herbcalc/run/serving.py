@@ -26,7 +26,7 @@ CONFIG, STUDENTS, PASSWORD = "jupyterhub_config.py", "students.txt", "password.t
 PROXY = "configurable-http-proxy"
 PROXY_ASKED = f"{PROXY}@4"  # the last that runs on Debian 12's Node (18) as well as on newer ones
 
-SETTINGS = Template('''\
+SETTINGS = Template("""\
 # How a class reaches the workbook: settings of JupyterHub. Written by: python3 -m herbcalc hub
 # They are yours to read and to change. Typed again, the command keeps changed ones beside its own.
 from pathlib import Path
@@ -56,7 +56,7 @@ c.JupyterHub.db_url = f"sqlite:///{HERE / 'jupyterhub.sqlite'}"  # who is logged
 c.JupyterHub.upgrade_db = True
 c.JupyterHub.cookie_secret_file = str(HERE / "cookie_secret")
 c.ConfigurableHTTPProxy.pid_file = str(HERE / "proxy.pid")
-''')
+""")
 ACCOUNTS = """\
 # What keeps students apart: each logs in with an account of this computer and its password, and their notebooks run
 # in that account, in the folder my-herb-sums of its home.
@@ -119,9 +119,9 @@ def carry_out(folder: Path | None, trial: bool, port: int) -> int:
 
 
 def proxy() -> list[str]:
-    """The words that start JupyterHub's proxy, a small program for Node. Refuses (NotReady): where it is not to be had.
+    """The words that start JupyterHub's proxy, a small program for Node; one that is here already is taken as it is.
 
-    One that is on this computer already is taken as it is.
+    Refuses (NotReady): where it is not to be had.
     """
     if there := shutil.which(PROXY):
         return [there]
@@ -171,8 +171,7 @@ def trial_from_here(folder: Path, start: str, after: str) -> str:
 
 def class_from_here(folder: Path, start: str, after: str, python: Path) -> str:
     """What to type next, for a class, and what to mend first."""
-    places = (python, Path(sys.base_prefix), environment.CHECKOUT / "herbcalc" / "__init__.py")
-    shut = next(filter(None, map(shut_to_others, places)), None)
+    shut = next(filter(None, map(shut_to_others, needed(python))), None)
     mend = (
         f"FIRST OF ALL: students' accounts cannot read {shut}, which they need. Copy the folder with README.md to a "
         "place that every account can read, such as /opt/herbcalc, and type this command there, with a Python that "
@@ -186,6 +185,11 @@ def class_from_here(folder: Path, start: str, after: str, python: Path) -> str:
         f"How other computers reach it: see {folder / CONFIG}."
     )
     return f"{mend}\n\n{steps}" if shut else steps
+
+
+def needed(python: Path) -> list[Path]:
+    """What a student's account must be able to read: the environment, the Python that made it, and herbcalc."""
+    return [python, Path(sys.base_prefix), environment.CHECKOUT / "herbcalc" / "__init__.py"]
 
 
 def shut_to_others(path: Path) -> Path | None:

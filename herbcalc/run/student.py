@@ -10,6 +10,7 @@ from __future__ import annotations
 import os
 import sys
 from pathlib import Path
+from typing import NoReturn
 
 from herbcalc import person
 from herbcalc.person import writing
@@ -19,8 +20,8 @@ from herbcalc.run.console import say
 ONLY_MINE = 0o077  # what others may not do with new files and folders: anything
 
 
-def main() -> int:
-    """Make the folder ready and become the server; gives an exit code only where that cannot be."""
+def main() -> NoReturn:
+    """Make the folder ready and become the server, or end where that cannot be, with a sentence and exit code 1."""
     os.umask(ONLY_MINE)
     home = person.folder().absolute()
     try:
@@ -32,7 +33,7 @@ def main() -> int:
         os.environ |= lab.settings(home)
     except person.NotKept as refusal:  # the hub shows the student that it did not start; this is for its window
         say(str(refusal))
-        return 1
+        sys.exit(1)
     server = ["-m", "jupyterhub.singleuser", *lab.words(home), f"--ServerApp.default_url={lab.first(home)}"]
     sys.stdout.flush()
     os.execv(sys.executable, [sys.executable, *server])
@@ -48,4 +49,4 @@ def close(home: Path) -> None:
 
 
 if __name__ == "__main__":
-    sys.exit(main())
+    main()
