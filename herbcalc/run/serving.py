@@ -49,6 +49,8 @@ c.ConfigurableHTTPProxy.command = $proxy
 
 # What each student gets: their copies of the notebooks and the settings, as `python3 -m herbcalc` brings them.
 c.Spawner.cmd = [$python, "-m", "herbcalc.run.student"]
+# A lesson whose page is closed gives its memory back after so many seconds; answers were kept when they were given.
+c.Spawner.args = ["--MappingKernelManager.cull_idle_timeout=3600"]
 c.Spawner.start_timeout = 180  # seconds: a whole class may come in at once
 c.Spawner.http_timeout = 180
 
@@ -197,7 +199,8 @@ def shut_to_others(path: Path) -> Path | None:
 
     Links are followed: an environment's Python is one, to the Python that made it.
     """
-    for place in (*reversed(path.parents), path, *reversed(path.resolve().parents), path.resolve()):
+    real = path.resolve()
+    for place in (*reversed(path.parents), *reversed(real.parents), real):
         wanted = 0o001 if place.is_dir() else 0o004
         if place.stat().st_mode & wanted != wanted:
             return place

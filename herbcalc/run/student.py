@@ -35,6 +35,7 @@ def main() -> NoReturn:
         say(str(refusal))
         sys.exit(1)
     server = ["-m", "jupyterhub.singleuser", *lab.words(home), f"--ServerApp.default_url={lab.first(home)}"]
+    server += sys.argv[1:]  # what the hub's settings add, c.Spawner.args
     sys.stdout.flush()
     os.execv(sys.executable, [sys.executable, *server])
 

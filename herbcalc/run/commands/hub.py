@@ -14,7 +14,7 @@ can be read and changed, and says how to go on. It starts nothing, makes no acco
 
 Each student needs an account on this computer, with a password: that is what keeps their folders apart. So somebody
 who looks after the computer (the one who may type sudo) goes through it with you. It has to be Linux; on a Mac it was
-not tried. A student who is there takes about 300 MB of memory, and 90 MB more for each further open lesson.
+not tried. Each student takes about 120 MB of its memory, and 100 MB more for each lesson that is open.
 
 FOLDER is where the configuration goes; without it, the folder .hub here.
 """
