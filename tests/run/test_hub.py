@@ -222,15 +222,17 @@ student.main()
 """
 
 
-def begun(home: Path, **also: str) -> subprocess.CompletedProcess[str]:
+def begun(home: Path, *words: str, **also: str) -> subprocess.CompletedProcess[str]:
     """What a student's server is started with, in an account with this home folder."""
     around = {"HOME": str(home), "PATH": os.environ["PATH"], "PYTHONPATH": str(environment.CHECKOUT), **also}
-    return subprocess.run([sys.executable, "-c", BEGINS], env=around, cwd=home, capture_output=True, text=True)
+    return subprocess.run(
+        [sys.executable, "-c", BEGINS, *words], env=around, cwd=home, capture_output=True, text=True
+    )
 
 
 def test_a_students_server_begins_as_the_workbook_does(tmp_path):
     (tmp_path / "my-herb-sums").mkdir(mode=0o755)  # from a day before the class was served
-    told = begun(tmp_path)
+    told = begun(tmp_path, "--a-setting=of-the-hubs", HERBCALC_SETTINGS=str(tmp_path / "the-teachers"))
     words, around, mask = json.loads(told.stdout.splitlines()[-1])
     home = tmp_path / "my-herb-sums"
     assert mask == 0o077
@@ -241,6 +243,7 @@ def test_a_students_server_begins_as_the_workbook_does(tmp_path):
     assert f"--ServerApp.default_url=/lab/tree/{lab.FIRST}" in words
     assert all((home / name).is_file() for name in copies.shipped())
     assert around["JUPYTER_CONFIG_PATH"] == str(lab.SHIPPED)
+    assert words[-1] == "--a-setting=of-the-hubs"
     for name in lab.PLACES:  # never the environment's, which a teacher's own account might be able to write to
         assert Path(around[name]).is_relative_to(home), name
 

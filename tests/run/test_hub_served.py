@@ -160,6 +160,7 @@ def looks_like_the_workbook(student: Student, page: dict[str, Any]) -> None:
     """The start page opens, with the settings and the page script that `python3 -m herbcalc` has."""
     assert page["opened"] == f"/user/{student.name}/lab/tree/{lab.FIRST}"
     assert "herbcalc" in [part["name"] for part in page["federated_extensions"]]
+    assert page["hubPrefix"] == "/hub/", "by this a page knows that a student can start nothing by a command"
     news = student.own("lab/api/settings/@jupyterlab/apputils-extension:notification")
     assert news["schema"]["properties"]["fetchNews"]["default"] == "false"
     names = {file["name"] for file in student.own("api/contents/workbook")["content"]}
