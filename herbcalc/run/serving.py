@@ -15,12 +15,14 @@ from pathlib import Path
 from string import Template
 
 from herbcalc.person import NotKept, writing
+from herbcalc.place import CLASS
 from herbcalc.run import copies, environment, lab, npm
 from herbcalc.run.building import NotReady
 from herbcalc.run.console import ME, say
+from herbcalc.run.student import CARRIES_CLASS
 
 EXTRAS = ("workbook", "hub")
-USUAL = ".hub"
+USUAL, FOR_A_TRIAL = ".hub", ".hub-trial"
 PORT = 8000
 CONFIG, STUDENTS, PASSWORD = "jupyterhub_config.py", "students.txt", "password.txt"
 PROXY = "configurable-http-proxy"
@@ -49,6 +51,9 @@ c.ConfigurableHTTPProxy.command = $proxy
 
 # What each student gets: their copies of the notebooks and the settings, as `python3 -m herbcalc` brings them.
 c.Spawner.cmd = [$python, "-m", "herbcalc.run.student"]
+# Your class.toml goes to all of them when they come in, if you lay it beside this file.
+if (HERE / "$sheet").exists():
+    c.Spawner.environment = {"$carries": (HERE / "$sheet").read_text(encoding="utf-8-sig")}
 # A lesson whose page is closed gives its memory back after so many seconds; answers were kept when they were given.
 c.Spawner.args = ["--MappingKernelManager.cull_idle_timeout=3600"]
 c.Spawner.start_timeout = 180  # seconds: a whole class may come in at once
@@ -85,9 +90,10 @@ ben
 
 
 def carry_out(folder: Path | None, trial: bool, port: int) -> int:
-    """Fetch what is missing, write the configuration into `folder` (None: `.hub` here), and say how to go on.
+    """Fetch what is missing, write the configuration, and say how to go on; gives the exit code.
 
-    trial: without accounts; port: the number in the address, the next two are used as well. Gives the exit code.
+    folder: where the configuration goes, None for `.hub` (or `.hub-trial`) in the checkout; trial: without accounts;
+    port: the number in the address, the next two are used as well.
     Refuses (NotReady, NotKept): Windows; a port in use; no network, no npm; a folder that cannot be written to.
     """
     if os.name == "nt":
@@ -101,10 +107,13 @@ def carry_out(folder: Path | None, trial: bool, port: int) -> int:
                 f"Something on this computer already uses port {door}; it may be a JupyterHub that runs. Stop it, or "
                 f"choose another number:  {ME} hub --port {port + 100}"
             )
-    folder = (folder or (environment.CHECKOUT if environment.is_checkout() else Path.cwd()) / USUAL).absolute()
+    here = environment.CHECKOUT if environment.is_checkout() else Path.cwd()
+    folder = (folder or here / (FOR_A_TRIAL if trial else USUAL)).absolute()
     python = environment.python(EXTRAS)
     settings = SETTINGS.substitute(
         students=STUDENTS,
+        sheet=CLASS,
+        carries=CARRIES_CLASS,
         kept_apart=TRIAL if trial else ACCOUNTS,
         port=port,
         inner=port + 1,

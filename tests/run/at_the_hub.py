@@ -28,6 +28,7 @@ from websocket import create_connection
 
 from herbcalc.run import environment, lab, serving
 
+SHEET = 'class = "fern7"\ncurrency = "£"\n'
 PATIENCE = 90.0  # seconds for one step, on a computer that is busy with other tests
 CONFIG = re.compile(r'id="jupyter-config-data"[^>]*>\s*(\{.*?\})\s*</script>', re.DOTALL)
 STARTS = re.compile(r"^    (?:sudo )?(\S.* -m jupyterhub .*)$", re.MULTILINE)
@@ -52,6 +53,7 @@ def hub(folder: Path, words: list[str], names: list[str]) -> Iterator[str]:
     made = subprocess.run(command, cwd=environment.CHECKOUT, env=around, capture_output=True, text=True)
     assert made.returncode == 0, made.stdout + made.stderr
     (folder / serving.STUDENTS).write_text("# the class\n" + "\n".join(names) + "\n", encoding="utf-8")
+    (folder / "class.toml").write_text(SHEET, encoding="utf-8")
     log = folder / "said.txt"
     start = shlex.split(STARTS.search(made.stdout)[1])
     with (
@@ -94,13 +96,23 @@ def stop(process: subprocess.Popen[bytes], folder: Path) -> None:
             os.kill(pid, signal.SIGKILL)
 
 
+def left_over(pids: list[int]) -> list[int]:
+    """Which of these processes do not end, the hub having ended; a kernel takes a moment after its server."""
+    until = time.monotonic() + PATIENCE
+    while (there := [pid for pid in pids if alive(pid)]) and time.monotonic() < until:
+        time.sleep(0.1)
+    return there
+
+
 def alive(pid: int) -> bool:
-    """Whether a process is still there."""
+    """Whether a process still runs; one that has ended, and was not yet looked after by its parent, does not."""
     try:
         os.kill(pid, 0)
+        return Path(f"/proc/{pid}/stat").read_text().rpartition(")")[2].split()[0] != "Z"
     except ProcessLookupError:
         return False
-    return True
+    except FileNotFoundError:  # it went meanwhile, or this system keeps no such notes
+        return not Path("/proc/self").exists()
 
 
 class Student:

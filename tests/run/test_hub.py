@@ -14,7 +14,7 @@ from types import SimpleNamespace
 import pytest
 
 from herbcalc import launch
-from herbcalc.run import copies, environment, lab, npm, serving
+from herbcalc.run import copies, environment, lab, npm, serving, student
 from tests.run.at_the_hub import first_of_three
 
 pytestmark = pytest.mark.skipif(os.name == "nt", reason="JupyterHub does not run on Windows")
@@ -232,7 +232,8 @@ def begun(home: Path, *words: str, **also: str) -> subprocess.CompletedProcess[s
 
 def test_a_students_server_begins_as_the_workbook_does(tmp_path):
     (tmp_path / "my-herb-sums").mkdir(mode=0o755)  # from a day before the class was served
-    told = begun(tmp_path, "--a-setting=of-the-hubs", HERBCALC_SETTINGS=str(tmp_path / "the-teachers"))
+    around = {"HERBCALC_SETTINGS": str(tmp_path / "the-teachers"), student.CARRIES_CLASS: 'class = "fern7"\n'}
+    told = begun(tmp_path, "--a-setting=of-the-hubs", **around)
     words, around, mask = json.loads(told.stdout.splitlines()[-1])
     home = tmp_path / "my-herb-sums"
     assert mask == 0o077
@@ -243,6 +244,7 @@ def test_a_students_server_begins_as_the_workbook_does(tmp_path):
     assert f"--ServerApp.default_url=/lab/tree/{lab.FIRST}" in words
     assert all((home / name).is_file() for name in copies.shipped())
     assert around["JUPYTER_CONFIG_PATH"] == str(lab.SHIPPED)
+    assert (home / "class.toml").read_text(encoding="utf-8") == 'class = "fern7"\n'
     assert words[-1] == "--a-setting=of-the-hubs"
     for name in lab.PLACES:  # never the environment's, which a teacher's own account might be able to write to
         assert Path(around[name]).is_relative_to(home), name

@@ -27,7 +27,7 @@ from herbcalc.run.server import VIEW
 from herbcalc.show.card import VERDICTS
 from tests.lacking import missing
 from tests.run import at_the_hub
-from tests.run.at_the_hub import Student, alive
+from tests.run.at_the_hub import Student, left_over
 
 NUMBERS = {"anna": 3, "ben": 4}
 ANSWER = """
@@ -93,7 +93,7 @@ def test_two_accounts(tmp_path):
         with at_the_hub.hub(tmp_path / "hub", [], list(names)) as address:
             homes = {name: Path(f"~{name}").expanduser() for name in names}
             left = meet(address, names, password, homes, apart=True)
-        assert not any(map(alive, left))
+        assert not left_over(left)
 
 
 def test_two_students_of_a_trial(tmp_path):
@@ -104,7 +104,7 @@ def test_two_students_of_a_trial(tmp_path):
         password = (folder / serving.PASSWORD).read_text(encoding="utf-8").strip()
         homes = {name: folder / "people" / name for name in NUMBERS}
         left = meet(address, NUMBERS, password, homes, apart=False)
-    assert not any(map(alive, left))
+    assert not left_over(left)
 
 
 def meet(address: str, names: dict[str, int], password: str, homes: dict[str, Path], apart: bool) -> list[int]:
@@ -178,6 +178,7 @@ def kept_to_themselves(home: Path, number: int) -> None:
     assert [file.name for file in home.glob("answers-*")] == [f"answers-fern7-{number}.jsonl"]
     line = json.loads((home / f"answers-fern7-{number}.jsonl").read_text(encoding="utf-8"))
     assert (line["number"], line["item"]) == (number, "1.1")
+    assert (home / "class.toml").read_text(encoding="utf-8") == at_the_hub.SHEET
     assert home.stat().st_mode & 0o777 == 0o700
     seen = [place for place in home.rglob("*") if not place.is_symlink() and place.stat().st_mode & 0o077]
     assert not seen, seen
