@@ -12,9 +12,10 @@ Readies this computer to serve the workbook to a class: students open one addres
 the workbook in a my-herb-sums folder of their own. It fetches JupyterHub and its proxy, writes a configuration that
 can be read and changed, and says how to go on. It starts nothing, makes no account and opens nothing to the network.
 
-Each student needs an account on this computer, with a password: that is what keeps their folders apart. Within it they
-can run programs of their own, as in any notebook. So somebody who looks after the computer (the one who may type sudo)
-goes through it with you. It has to be Linux; on a Mac it was not tried. Each student takes about 120 MB of its memory, and 100 MB more for each lesson that is open.
+Each student needs an account on this computer, with a password: that is what keeps their folders apart. Within it
+they can run programs of their own, as in any notebook. So somebody who looks after the computer (whoever may type
+sudo) goes through it with you. It has to be Linux; on a Mac it was not tried. Each student takes about 120 MB of its
+memory, and 100 MB more for each lesson that is open.
 
 FOLDER is where the configuration goes; without it, the folder .hub here (.hub-trial for a trial).
 """
