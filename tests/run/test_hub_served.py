@@ -66,14 +66,19 @@ def proxy_is_there():
 def accounts() -> Iterator[tuple[dict[str, int], str]]:
     """Two accounts of this computer, with one password; they and their homes go when the test ends."""
     names, password = {f"herb-test-{name}": number for name, number in NUMBERS.items()}, secrets.token_hex(8)
+
+    def take_away() -> None:
+        for name in names:
+            subprocess.run(["userdel", "--remove", "--force", name], capture_output=True)
+
+    take_away()  # what a test that was killed has left
     try:
         for name in names:
             subprocess.run(["useradd", "--create-home", "--shell", "/bin/bash", name], check=True)
             subprocess.run(["chpasswd"], input=f"{name}:{password}", text=True, check=True)
         yield names, password
     finally:
-        for name in names:
-            subprocess.run(["userdel", "--remove", "--force", name], capture_output=True)
+        take_away()
 
 
 def no_accounts() -> str:
