@@ -25,7 +25,7 @@ from herbcalc.run import children, inventory
 from herbcalc.run.console import say
 
 KEPT = ("settings", "npm")  # what moves into a new environment: the person's settings, and npm's folder for the tests
-ROOM = 900  # MB: what a new environment takes at most while it is made, that of the tests included
+ROOM = 1200  # MB: what a new environment takes at most while it is made, that of the tests included
 WHEELS, NOTE = ".wheels", "for.json"  # the folder of a pack that holds the parts, and which computers they are for
 QUIET = ("--no-input", "--disable-pip-version-check", "--progress-bar", "off")
 PATIENCE = {"PIP_RETRIES": "2"}  # without a network nobody should wait for minutes

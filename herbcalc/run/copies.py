@@ -93,7 +93,7 @@ def fresh(lesson: int, home: Path | None = None, checkout: Path = SOURCE) -> lis
         came, target = (checkout / name).read_bytes(), home / name
         said = f"{name.as_posix()} is as it came."
         if target.is_dir() or writing.held(target) not in (None, came):
-            kept = _free(target)
+            kept = spare(target)
             try:
                 target.rename(kept)
             except OSError as trouble:
@@ -121,7 +121,8 @@ def _record(home: Path) -> dict[str, str]:
     return found if isinstance(found, dict) else {}
 
 
-def _free(target: Path) -> Path:
+def spare(target: Path) -> Path:
+    """A name beside a file, free as yet, under which it can be kept."""
     number = 1
     while (kept := target.with_name(f"{target.stem}-kept-{number}{target.suffix}")).exists():
         number += 1

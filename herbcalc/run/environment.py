@@ -44,6 +44,7 @@ FOLDER = CHECKOUT / ".herbcalc-env"
 LOCK = CHECKOUT / ".herbcalc-env.lock"
 LOG = CHECKOUT / ".herbcalc-env.log"
 CORE = "herbcalc"  # the group of needs that everything has, beside the optional ones
+FOR_TESTS = ("workbook", "hub", "tests")
 
 
 def python(extras: Sequence[str]) -> Path:

@@ -46,7 +46,7 @@ def open_workbook(port: int | None = None) -> int:
     if address := running(home, port):
         return _again(address)
     program = environment.python(("workbook",))
-    if port and not _free(port):
+    if port and not free(port):
         say(f"Something on this computer already uses port {port}. Leave --port out, or name another number.")
         return 1
     places = settings(home)
@@ -58,13 +58,18 @@ def open_workbook(port: int | None = None) -> int:
         f"Its address:\n\n    {_address(home, port, token)}\n\n"
         "Ctrl C in this window stops it. Save your notebook first; answers are saved as you give them.\n"
     )
-    words = ["-m", "jupyterlab", f"--ServerApp.root_dir={home}", f"--LabApp.default_url={_first(home)}"]
-    words += [f"--ServerApp.port={port}", "--ServerApp.port_retries=0"]  # the address is printed, so it must hold
-    words += ["--ServerApp.answer_yes=True", "--ServerApp.log_level=ERROR", "--LabApp.log_level=ERROR"]
-    words += [] if has_display() else ["--no-browser"]
-    words += ["--allow-root"] if hasattr(os, "geteuid") and os.geteuid() == 0 else []
+    server = ["-m", "jupyterlab", *words(home), f"--LabApp.default_url={first(home)}"]
+    server += [f"--ServerApp.port={port}", "--ServerApp.port_retries=0"]  # the address is printed, so it must hold
+    server += [] if has_display() else ["--no-browser"]
     own = {"HERBCALC_HOME": str(home), "JUPYTER_TOKEN": token}
-    return environment.run(program, words, {**places, **own}, home)
+    return environment.run(program, server, {**places, **own}, home)
+
+
+def words(home: Path) -> list[str]:
+    """What a server that shows a person's folder is told, here and under JupyterHub."""
+    told = [f"--ServerApp.root_dir={home}", "--ServerApp.answer_yes=True"]
+    told += ["--ServerApp.log_level=ERROR", "--LabApp.log_level=ERROR"]
+    return [*told, "--allow-root"] if hasattr(os, "geteuid") and os.geteuid() == 0 else told
 
 
 def _again(address: str) -> int:
@@ -105,12 +110,13 @@ def _answers(port: int, token: str) -> bool:
         asked.close()
 
 
-def _first(home: Path) -> str:
+def first(home: Path) -> str:
+    """The page that opens, as the end of its address."""
     return f"/lab/tree/{FIRST}" if (home / FIRST).exists() else "/lab"
 
 
 def _address(home: Path, port: int, token: str) -> str:
-    return f"http://localhost:{port}{_first(home)}?token={token}"
+    return f"http://localhost:{port}{first(home)}?token={token}"
 
 
 def settings_folder(home: Path) -> Path:
@@ -163,14 +169,14 @@ def settings(home: Path) -> dict[str, str]:
 def free_port(first: int = USUAL_PORT) -> int:
     """The first door number from `first` on that nobody on this computer uses."""
     for port in range(first, min(first + 100, 65536)):
-        if _free(port):
+        if free(port):
             return port
     with socket.socket() as door:  # a hundred in use: take any that the system offers
         door.bind(("127.0.0.1", 0))
         return door.getsockname()[1]
 
 
-def _free(port: int) -> bool:
+def free(port: int) -> bool:
     """Whether nobody answers at this door, and we may open it."""
     with socket.socket() as door:
         if door.connect_ex(("127.0.0.1", port)) == 0:

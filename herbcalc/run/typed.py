@@ -104,6 +104,12 @@ class Words(argparse.ArgumentParser):
         self._rows.append((name.upper(), line))
         self.add_argument(name, nargs="?", default="", type=read)
 
+    def optional(self, name: str, read: Reader, line: str) -> None:
+        """One word that may be left out, and then is None; `read` gets it only where it was typed."""
+        self.called += f" [{name.upper()}]"
+        self._rows.append((name.upper(), line))
+        self.add_argument(name, nargs="?", default=None, type=read)
+
     def several(self, name: str, read: Reader, line: str) -> None:
         """Any number of words, none included; `asked` then has a list of what `read` made of them."""
         self.called += f" [{name.upper()} ...]"

@@ -1,9 +1,14 @@
 // Whether Python is still there for what stands on the page; put before card.js, stage.js and greeting.js, which ask.
 
 const ASLEEP = "This page has fallen asleep: choose Run, then Run All Cells. Your kept answers come back.";
+// Under JupyterHub the workbook runs on another computer, where a student can start nothing by a command.
+const HUB = document.getElementById("jupyter-config-data")?.textContent.includes('"hubPrefix"');
 const STOPPED =
-  "The workbook has been stopped, or this computer was asleep. Start it again by its command, python3 -m herbcalc " +
-  "(on Windows: py -m herbcalc). Your kept answers come back.";
+  "The workbook has been stopped, or this computer was asleep. " +
+  (HUB
+    ? "Go once more to the address where you logged in. "
+    : "Start it again by its command, python3 -m herbcalc (on Windows: py -m herbcalc). ") +
+  "Your kept answers come back.";
 // What a kernel is called that will answer nothing more of what is shown now; a cell that is run again shows anew.
 const GONE = ["restarting", "autorestarting", "terminating", "dead"];
 const PATIENCE = 3000; // ms that a broken line may take to come back by itself

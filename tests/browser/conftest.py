@@ -8,7 +8,6 @@ from __future__ import annotations
 import json
 import os
 import re
-import shutil
 import signal
 import subprocess
 import sys
@@ -24,7 +23,8 @@ from playwright.sync_api import Browser, BrowserContext, Page, expect, sync_play
 from xdist.scheduler import LoadScopeScheduling
 
 from herbcalc import person
-from herbcalc.run import children, environment, lab, ready
+from herbcalc.run import environment, lab, npm, ready
+from tests.lacking import missing
 
 sys.path.insert(
     0, str(Path(__file__).parent)
@@ -43,7 +43,6 @@ QUIET = [
 ]
 expect.set_options(timeout=20_000)  # a slow computer opens JupyterLab slowly
 PROJECTOR = {"width": 1024, "height": 768}
-AXE = environment.FOLDER / "npm" / "node_modules" / "axe-core" / "axe.min.js"
 
 
 # Tests of these files share nothing: any worker may take the next one. Of the others a file stays whole.
@@ -61,13 +60,6 @@ class Dealt(LoadScopeScheduling):
 @pytest.hookimpl(optionalhook=True)  # unknown where the tests run one after the other
 def pytest_xdist_make_scheduler(config: pytest.Config, log: Any) -> Dealt:
     return Dealt(config, log)
-
-
-def missing(what: str) -> None:
-    """Leave a test out because of what this computer lacks; fail where it is required."""
-    if os.environ.get("HERBCALC_BROWSER") == "required":
-        pytest.fail(f"HERBCALC_BROWSER=required, and {what}")
-    pytest.skip(what)
 
 
 @pytest.fixture(scope="session")
@@ -237,23 +229,8 @@ def opened(
 
 @pytest.fixture(scope="session")
 def axe() -> str:
-    """The text of axe-core (fetched once by npm into a dot-folder), which looks for what keeps people out."""
-    if not AXE.exists():
-        npm = shutil.which("npm")
-        if not npm:
-            missing("npm, which fetches axe-core, was not found")
-        AXE.parents[2].mkdir(parents=True, exist_ok=True)
-        with children.alone(AXE.parents[2] / ".lock", lambda: None):  # tests side by side fetch into it once
-            fetch_axe(npm)
-    return AXE.read_text(encoding="utf-8")
-
-
-def fetch_axe(npm: str) -> None:
-    """Fetch axe-core, unless it is there by now."""
-    if not AXE.exists():
-        folder = AXE.parents[2]
-        (folder / "package.json").write_text('{"private": true}')
-        words = [npm, "install", "--no-audit", "--no-fund", "axe-core@4"]
-        fetched = subprocess.run(words, cwd=folder, capture_output=True, text=True)
-        if fetched.returncode:
-            missing(f"npm could not fetch axe-core: {fetched.stderr[-300:]}")
+    """The text of axe-core (fetched once by npm), which looks for what keeps people out."""
+    try:
+        return npm.fetched("axe-core@4", "axe-core/axe.min.js").read_text(encoding="utf-8")
+    except environment.NotReady as refusal:
+        missing(str(refusal))

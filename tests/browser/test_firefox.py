@@ -8,9 +8,10 @@ from pathlib import Path
 
 import firefox
 import pytest
-from conftest import missing, started
+from conftest import started
 
 from herbcalc import person
+from tests.lacking import missing
 
 LESSON = "workbook/05_plant_water.ipynb"
 IDLE = """() => document.querySelector('.jp-Notebook-ExecutionIndicator[data-status="idle"]')"""

@@ -22,13 +22,14 @@ from pathlib import Path
 from urllib.parse import unquote
 
 import pytest
-from conftest import PROJECTOR, missing
+from conftest import PROJECTOR
 from driver import OUTPUT, Lesson, book_of
 from playwright.sync_api import Browser, BrowserContext, Locator, Page, expect
 
 from herbcalc import homework, site
 from herbcalc.homework import in_class, results
 from herbcalc.site import laying, offline
+from tests.lacking import missing
 
 BELOW = "classes/alder-lane"  # where on its host the site is put
 PATIENCE = 240  # s from an empty browser to a lesson run to its end; a quiet computer takes 12 to 20

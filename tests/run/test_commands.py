@@ -115,6 +115,9 @@ LESSON = "Say the number of one lesson"
         (["--port=x"], PORT),
         (["open", "--port", "8890.5"], PORT),
         (["site", "--port", "²"], PORT),
+        (["hub", "--port", "80"], PORT),
+        (["hub", "here", "there"], 'Nothing more was expected here, and "there" was typed.'),
+        (["hub", ""], "The folder for the configuration has no name."),
         (["site", "--to"], "--to wants the folder for the site behind it."),
         (["site", "--class"], "--class wants the path of your class.toml behind it."),
         (

@@ -171,7 +171,7 @@ def test_a_copy_is_swapped_in_one_step(house, monkeypatch, again):
     checkout, home = house
     copies.bring(home, checkout)
     update(checkout)
-    monkeypatch.setattr(copies, "_free", lambda target: target)  # what is swapped is the copy, not its older one
+    monkeypatch.setattr(copies, "spare", lambda target: target)  # what is swapped is the copy, not its older one
 
     def refuse(self, other):
         raise OSError(errno.ENOSPC, "No space left on device")

@@ -73,7 +73,7 @@ def test_this_environment_has_all_that_pyproject_asks_for():
 
 def test_needs_are_read_from_pyproject():
     needs = environment.needs()
-    assert set(needs) == {"herbcalc", "workbook", "tests"}
+    assert set(needs) == {"herbcalc", "workbook", "hub", "tests"}
     assert any(need.startswith("pint") for need in needs["herbcalc"])
     assert any(need.startswith("jupyterlab") for need in needs["workbook"])
 

@@ -7,6 +7,7 @@ Other pages that a person makes are laid there too.
 from __future__ import annotations
 
 import base64
+import os
 import sys
 from html import escape
 from pathlib import Path
@@ -20,7 +21,9 @@ from herbcalc.show.desk import Desk
 from herbcalc.show.stored import Stored
 from herbcalc.units.saying import so_many
 
-IN_BROWSER = sys.platform == "emscripten"  # there a file is saved by a link, and lands among the downloads
+# Where the files lie in a browser's store, or on the computer of a JupyterHub, a student cannot get at them by path:
+# a file is saved by a link, and lands among the downloads.
+BY_LINK = sys.platform == "emscripten" or "JUPYTERHUB_USER" in os.environ
 WHAT = (
     "All that you have answered so far, in every lesson, goes into one small file to send to your teacher. There is "
     "no name in it, and no marks."
@@ -81,7 +84,7 @@ class HandIn(Stored, w.VBox):
             if not held:
                 self.said.value = paper.told(NOTHING_YET)
                 return
-            lines = [SEND] if IN_BROWSER else [f"It is here: {person.hand_in(who, home)}", SEND, TO_DOWNLOADS]
+            lines = [SEND] if BY_LINK else [f"It is here: {person.hand_in(who, home)}", SEND, TO_DOWNLOADS]
         except person.NotKept as refusal:
             self.said.value = paper.told(["Not saved yet.", str(refusal)])
             return
@@ -93,7 +96,7 @@ class HandIn(Stored, w.VBox):
 
     def _counted(self, lines: int) -> str:
         now = so_many(lines, "line")
-        did = "Ready" if IN_BROWSER else "Saved"
+        did = "Ready" if BY_LINK else "Saved"
         again = f"{did} again: {now} now, {self.before} before." if self.before is not None else f"{did}: {now}."
         self.before = lines
         return again
@@ -107,9 +110,9 @@ def link_to(name: str, held: str) -> str:
 
 
 def laid(home: Path, name: str, text: str) -> tuple[list[str], str]:
-    """Lay a page that was made into the person's folder `home`: what there is to say of it, and in a browser, where
-    nothing can be laid, a link by which it is saved. Refuses (NotKept) in a sentence."""
-    if IN_BROWSER:
+    """Lay a page that was made into the person's folder `home`: what there is to say of it, and where
+    folders are out of reach a link by which it is saved. Refuses (NotKept) in a sentence."""
+    if BY_LINK:
         return ["It is ready."], link_to(name, text)
     write(home / name, text)
     return [f"It is here: {home / name}", OPEN_IT], ""

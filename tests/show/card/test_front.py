@@ -465,7 +465,7 @@ def test_a_folder_that_is_in_the_way_is_told(home):
 
 
 def test_in_the_browser_it_is_a_link_to_save_it_by(home, monkeypatch):
-    monkeypatch.setattr(handing, "IN_BROWSER", True)
+    monkeypatch.setattr(handing, "BY_LINK", True)
     person.save_me("fern7", 12)
     say(3, 1)
     button = Here(0).hand_in()

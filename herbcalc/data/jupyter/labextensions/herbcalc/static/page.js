@@ -19,10 +19,14 @@
 const WAKING = "One moment: the page is waking up. What you asked to run comes by itself.";
 const AGAIN = "Close this box. Then choose Run, and Run All Cells. Your kept answers come back.";
 const STOPPED = "The workbook has been stopped";
-const START =
-  "If the window where it was started is still open, wait a moment: it comes back by itself. If not, start it again by " +
-  "its command, python3 -m herbcalc (on Windows: py -m herbcalc). It opens a page of its own; then close this one. " +
-  "Your kept answers come back.";
+// Under JupyterHub the workbook runs on another computer, where a student can start nothing by a command.
+const HUB = document.getElementById("jupyter-config-data")?.textContent.includes('"hubPrefix"');
+const START = HUB
+  ? "The computer that it runs on does not answer. Wait a moment: it may come back by itself. If not, go once more to " +
+    "the address where you logged in; then close this page. Your kept answers come back."
+  : "If the window where it was started is still open, wait a moment: it comes back by itself. If not, start it again by " +
+    "its command, python3 -m herbcalc (on Windows: py -m herbcalc). It opens a page of its own; then close this one. " +
+    "Your kept answers come back.";
 const PATIENCE = 3000; // ms between two looks whether the workbook was stopped
 // On the browser-only site Python runs in the page itself, and there is nothing that could have been stopped.
 const SITE = document.querySelector("[data-jupyter-lite-root]") !== null;
