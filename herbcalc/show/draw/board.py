@@ -16,6 +16,7 @@ True
 from __future__ import annotations
 
 import base64
+import functools
 import io
 import logging
 import math
@@ -58,6 +59,14 @@ def style(name: str = "herbcalc") -> Iterator[None]:
         mpl.rcParams.update(before)
 
 
+@functools.lru_cache(maxsize=4096)  # a picture that moves keeps nearly all of its words
+def _measured(text: str, font: Any, is_math: bool) -> tuple[float, float, float]:
+    """Width, height and depth of some words; matplotlib forgets them with each picture."""
+    from matplotlib.textpath import text_to_path
+
+    return text_to_path.get_text_width_height_descent(text, font, is_math)
+
+
 class Board:
     """A picture of `width` by `height` units on which a lesson draws.
 
@@ -79,7 +88,6 @@ class Board:
     ) -> None:
         if sys.platform == "emscripten":  # each visit makes its list of fonts anew; no need to tell a student so
             logging.getLogger("matplotlib.font_manager").setLevel(logging.ERROR)
-        from matplotlib.backends.backend_svg import FigureCanvasSVG
         from matplotlib.figure import Figure
 
         self.w, self.h, self.name = width, height, name
@@ -87,7 +95,6 @@ class Board:
         self.mute, self.letter = False, ""
         with style(name):
             self._figure = Figure((width / 72, height / 72), dpi=72)
-            FigureCanvasSVG(self._figure)
         self._artists: dict[str, Any] = {}
         self._looks: dict[Any, dict[str, Any]] = {}
         self._drawn: set[str] = set()
@@ -319,9 +326,14 @@ class Board:
         for key, artist in self._artists.items():
             if key not in self._drawn:
                 artist.set_visible(False)
+        from matplotlib.backends.backend_svg import RendererSVG
+
         out = io.StringIO()
         with style(self.name):
-            self._figure.canvas.print_svg(out, metadata=dict.fromkeys(("Date", "Creator", "Format", "Type")))
+            renderer = RendererSVG(self.w, self.h, out, metadata=dict.fromkeys(("Date", "Creator", "Format", "Type")))
+            renderer.get_text_width_height_descent = _measured
+            self._figure.draw(renderer)
+            renderer.finalize()
         text = out.getvalue()
         text = _SIZE.sub(r"<svg\1", text[text.index("<svg") :], count=1)
         return _IDS.sub("", text).replace("'DejaVu Sans'", FONT).strip()
