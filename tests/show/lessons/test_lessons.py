@@ -221,20 +221,24 @@ MEASURING = RendererAgg(1, 1, 72)
 MEASURED = {}  # how words lie around their place, at a size of 100: the same stand on a picture again and again
 
 
+def extent_of(artist):
+    """The left, lower, right and upper end of some words."""
+    look = (artist.get_text(), artist.get_fontweight(), artist.get_rotation(), artist.get_ha(), artist.get_va())
+    (x, y), size = artist.get_position(), artist.get_fontsize()
+    if look not in MEASURED:
+        artist.set_fontsize(100.0)
+        left, low, right, high = artist.get_window_extent(MEASURING).extents
+        MEASURED[look] = left - x, low - y, right - x, high - y
+        artist.set_fontsize(size)
+    left, low, right, high = (size / 100.0 * end for end in MEASURED[look])
+    return x + left, y + low, x + right, y + high
+
+
 def words_of(board):
-    """The words that were drawn, each with its left, lower, right and upper end."""
+    """The words that were drawn, each with where it lies."""
     for key in board._drawn:
-        if "words " in key and "tag " not in key and (text := board._artists[key].get_text()):
-            artist = board._artists[key]
-            look = (text, artist.get_fontweight(), artist.get_rotation(), artist.get_ha(), artist.get_va())
-            (x, y), size = artist.get_position(), artist.get_fontsize()
-            if look not in MEASURED:
-                artist.set_fontsize(100.0)
-                left, low, right, high = artist.get_window_extent(MEASURING).extents
-                MEASURED[look] = left - x, low - y, right - x, high - y
-                artist.set_fontsize(size)
-            left, low, right, high = (size / 100.0 * end for end in MEASURED[look])
-            yield text, (x + left, y + low, x + right, y + high)
+        if "words " in key and "tag " not in key and board._artists[key].get_text():
+            yield board._artists[key].get_text(), extent_of(board._artists[key])
 
 
 def stands_inside(place, board):
