@@ -16,15 +16,21 @@ import pytest
 os.environ["HERBCALC_HOME"] = tempfile.mkdtemp(prefix="herbcalc-practice-")
 atexit.register(shutil.rmtree, os.environ["HERBCALC_HOME"], ignore_errors=True)
 
+import tests.light  # noqa: E402, F401
 from herbcalc import person  # noqa: E402  (it is to see the folder above)
 
 person.save_me(person.PRACTICE.class_code, person.PRACTICE.number)
 
 
+gc.disable()  # until all is loaded: it stays
+
+
 def pytest_collection_finish() -> None:
-    """What was loaded stays to the end: it is not looked through again each time that rubbish is collected."""
+    """What was loaded is not looked through each time that rubbish is collected, and that is done less often."""
     gc.collect()
     gc.freeze()
+    gc.set_threshold(20_000, 20, 20)
+    gc.enable()
 
 
 @pytest.fixture(autouse=True)

@@ -11,8 +11,8 @@ from herbcalc.homework.blueprint import LETTERS, Ask, Figures, Option, Words
 from herbcalc.homework.draws import Seat, checked_number, normal_form
 from herbcalc.homework.walk import Walk, as_shown, blank, filled, kitchen_words, words_alone
 from herbcalc.person.plants import AS_TOLD, Plants
+from herbcalc.units.guard import give
 from herbcalc.units.refusals import OutOfRange
-from herbcalc.units.registry import Q
 
 IN_OUNCES = 0.06  # a quarter of an ounce is a rough measure for small amounts; beyond this it is no measure at all
 
@@ -51,9 +51,9 @@ class Filled:
     def figures(self) -> dict[str, Any]:
         """The drawn figures as quantities, by the short names of the course."""
         shown = [f for f in self.ask.figures if f.shown]
-        found = {f.name: Q(self.drawn.values[f.name], "" if f.unit == "money" else f.unit) for f in shown}
+        found = {f.name: give(self.drawn.values[f.name], "" if f.unit == "money" else f.unit) for f in shown}
         for name, (row, unit) in self.ask.listed.items():
-            found[name] = Q(row(self.drawn.f), unit)
+            found[name] = give(row(self.drawn.f), unit)
         return found
 
     @cached_property

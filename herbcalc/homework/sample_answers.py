@@ -7,6 +7,7 @@ from collections.abc import Callable
 from herbcalc.homework.blueprint import LETTERS, Want
 from herbcalc.homework.filled import Filled
 from herbcalc.units.registry import Q
+from herbcalc.units.saying import number_in
 
 
 def _figures(number: float) -> str:
@@ -18,7 +19,7 @@ def _figures(number: float) -> str:
 
 
 def _in(number: float, unit: str, other: str) -> str:
-    return _figures(float(Q(number, unit).to(other).magnitude))
+    return _figures(number_in(Q(number, unit), other))
 
 
 _BY_UNIT: dict[str, Callable[[float, Want], list[str]]] = {

@@ -15,6 +15,7 @@ from fractions import Fraction
 from herbcalc.homework import wording
 from herbcalc.units import Q, amount, spoken
 from herbcalc.units.constants import FL_OZ_PER_OZ, SLACK
+from herbcalc.units.saying import number_in
 
 Rounding = Callable[[float, str], float]
 
@@ -91,7 +92,7 @@ def kitchen_words(number: float, unit: str) -> float:
     said = spoken(Q(number, unit), "kitchen")
     if not re.match(r"-?\d", said):
         return number  # less than a quarter: nobody measures that in ounces
-    return float(amount(said, _KITCHEN[unit]).to(unit).magnitude)
+    return number_in(amount(said, _KITCHEN[unit]), unit)
 
 
 class Walk:

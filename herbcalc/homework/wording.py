@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from herbcalc.homework.blueprint import Figure
-from herbcalc.units import Q, spoken
+from herbcalc.units import Q, said, spoken
 from herbcalc.units.constants import FL_OZ_PER_OZ, SLACK
 from herbcalc.units.words import words
 
@@ -59,7 +59,7 @@ def g(number: float) -> str:
     >>> g(222.2)
     '222 g (7 3/4 oz)'
     """
-    return spoken(Q(float(number), "g"))
+    return said(number, "g")
 
 
 def mL(number: float) -> str:
@@ -68,7 +68,7 @@ def mL(number: float) -> str:
     >>> mL(350)
     '350 mL (11 3/4 fl oz)'
     """
-    return spoken(Q(float(number), "mL"))
+    return said(number, "mL")
 
 
 def in_both(figures: str, number: float, unit: str) -> str:
@@ -77,7 +77,7 @@ def in_both(figures: str, number: float, unit: str) -> str:
     >>> in_both("169.9", 169.9, "mL")
     '169.9 mL (5 3/4 fl oz)'
     """
-    _, bracket, kitchen = spoken(Q(float(number), unit)).partition(" (")
+    _, bracket, kitchen = said(number, unit).partition(" (")
     return f"{figures} {unit}{bracket}{kitchen}"
 
 

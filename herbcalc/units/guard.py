@@ -70,6 +70,14 @@ class Kind:
         """The same kind, as a list with a length of its own (portions poured one after the other)."""
         return replace(self, own_length=True)
 
+    @functools.cached_property
+    def turned(self) -> dict[Any, tuple[Kind, Callable[[Any], Any]]]:
+        """The units of `also` as pint holds them: the kind of what comes in each, and what turns its numbers."""
+        kinds = (
+            replace(self, low=0.0, high=100.0, above=False, below=False, unit=unit, also={}) for unit in self.also
+        )
+        return {_unit(kind.unit)._units: (kind, self.also[kind.unit]) for kind in kinds}
+
     def said(self, number: float) -> str:
         """A bare number of this kind in words."""
         return self.saying(number) if self.saying else said(number, self.unit)
@@ -255,17 +263,23 @@ def _convert(name: str, kind: Kind, value: Any) -> Any:
     factor = _factors.get((units, kind.unit))
     if factor is not None:
         return _scaled(_numbers(name, kind, value._magnitude), factor)
+    if units in kind.turned:
+        return _turned(name, value, *kind.turned[units])
     return _convert_slowly(name, kind, value)
+
+
+def _turned(name: str, value: Any, kind: Kind, turn: Callable[[Any], Any]) -> Any:
+    """The number of a quantity of another kind that is understood too."""
+    return turn(_checked(name, kind, _convert(name, kind, value)))
 
 
 def _convert_slowly(name: str, kind: Kind, value: Any) -> Any:
     """A quantity in another unit than the kind's, met for the first time or turned by more than a factor."""
     target = _unit(kind.unit)
     dimension = value.dimensionality
-    for other, turn in kind.also.items():
-        if dimension == _unit(other).dimensionality:
-            its_kind = replace(kind, low=0.0, high=100.0, above=False, below=False, unit=other, also={})
-            return turn(_checked(name, its_kind, _convert(name, its_kind, value)))
+    for other, turn in kind.turned.values():
+        if dimension == _unit(other.unit).dimensionality:
+            return _turned(name, value, other, turn)
     # A reading and a difference share a dimension in pint; a span of 20 degrees is no reading.
     is_span, wants_span = "delta_" in str(value.units), "delta_" in str(target)
     if dimension != target.dimensionality or (kind.unit == "degC" and is_span) or (wants_span and not is_span):

@@ -55,7 +55,7 @@ def said(number: float, unit: str) -> str:
     >>> said(200, "mL"), said(80, "degF"), said(80, "percent_wb"), said(5, "mL/g")
     ('200 mL (6 3/4 fl oz)', '80 °F (26.7 °C)', '80 % water', '1:5')
     """
-    return spoken(Q(float(number), unit) if unit else float(number))
+    return _in_words(float(number), _units(unit), _How("both", "near", "given"))
 
 
 def spoken(q: Any, system: System = "both", round: Way = "near", first: First = "given") -> str:
@@ -97,11 +97,21 @@ def spoken(q: Any, system: System = "both", round: Way = "near", first: First = 
         number = float(magnitude)
     except (TypeError, ValueError, OverflowError):
         raise WrongUnit("An amount to be said needs a number with its unit, such as Q(350, 'mL').") from None
+    return _in_words(number, q._units, how)
+
+
+@functools.cache
+def _units(unit: str) -> Any:
+    """What pint makes of the name of a unit; it is asked once."""
+    return Q(1.0, unit)._units
+
+
+def _in_words(number: float, units: Any, how: _How) -> str:
     if math.isnan(number):
         return "no number"
     if math.isinf(number):
         return "more than can be counted" if number > 0 else "less than can be counted"
-    return _said_once(number, q._units, how)
+    return _said_once(number, units, how)
 
 
 @functools.lru_cache(maxsize=4096)  # the same amounts come again and again: in a panel, in a class's answers

@@ -48,6 +48,11 @@ _PART = re.compile(rf"^(?:(?:an?|one|1)[ -])?({_ONE})\b{_OF_A}", re.IGNORECASE)
 _ARTICLE = re.compile(r"(?:^|(?<=and )|(?<=to )|(?<=\+ ))an? (?=[a-z])", re.IGNORECASE)
 _A_DOZEN = re.compile(r"^an? (?=dozen\b)", re.IGNORECASE)
 _DOZEN = re.compile(r"^(1/2|\d{1,2}) dozen\b", re.IGNORECASE)
+_A_WORD = re.compile("[a-z]{3}", re.IGNORECASE)
+# Whatever is turned into figures below holds one of these.
+_A_NUMBER_WORD = re.compile(
+    rf"{'|'.join(_SMALL)}|teen|ty|hundred|half|third|quarter|eighth|dozen|\ban? ", re.IGNORECASE
+)
 _COUNTED = re.compile(rf"(?<!\bof )(?<![^ :+,])({'|'.join(_WORDS)})(?=[ :,]|$)", re.IGNORECASE)
 
 
@@ -64,8 +69,10 @@ def in_figures(text: str, counting: bool = False) -> str:
     >>> in_figures("two hundred and twelve grams"), in_figures("twenty-eight point six percent")
     ('212 grams', '28.6 percent')
     """
-    if not text[:1].isalpha() and not re.search(r"[a-z]{3}", text, re.IGNORECASE):
+    if not text[:1].isalpha() and not _A_WORD.search(text):
         return text  # nearly everything that is typed
+    if not _A_NUMBER_WORD.search(text):
+        return text
     text = _SPELLED_OUT.sub(_in_digits, text)
     after = _AND_A_HALF.fullmatch(text)
     if after and " ".join(after.group(1).casefold().replace(".", " ").split()) in SPELLINGS:

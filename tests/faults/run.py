@@ -17,6 +17,7 @@ Nothing is changed in the checkout itself: all of it happens in copies in a temp
 
 from __future__ import annotations
 
+import json
 import os
 import py_compile
 import queue
@@ -30,12 +31,18 @@ import time
 import tomllib
 from collections.abc import Iterable, Sequence
 from concurrent.futures import ThreadPoolExecutor
+from contextlib import ExitStack, closing
 from dataclasses import dataclass
+from functools import cached_property
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[2]
 AT_ONCE = 2
-PATIENCE = 120.0  # seconds for the tests of one fault; a fault that makes them run for ever is no noticed fault
+PATIENCE = 120  # seconds for the tests of one fault; a fault that makes them run for ever is no noticed fault
+# What most of the named tests load of other projects, loaded once; what else they need, each run loads by itself.
+LIBRARIES = ("pytest", "doctest", "hypothesis", "numpy.polynomial", "numpy.random", "pint", "anywidget")
+LIBRARIES += ("matplotlib.figure", "matplotlib.backends.backend_agg", "matplotlib.backends.backend_svg")
+QUIETLY = ("-q", "--color=no", "--tb=line", "--assert=plain", "-p", "no:cacheprovider")
 SEEN = re.compile(r"^FAILED (\S+)", re.MULTILINE)  # a test that ran and did not hold; a file that broke says ERROR
 
 
@@ -79,41 +86,46 @@ def copy_of(checkout: Path, place: Path) -> Path:
             shutil.copytree(entry, place / entry.name, ignore=shutil.ignore_patterns("__pycache__", ".*", "pictures"))
         elif entry.name == "pyproject.toml" or entry.suffix == ".md":
             shutil.copy(entry, place / entry.name)
-    for path in (place / "herbcalc").rglob("*.py"):
+    for path in (*(place / "herbcalc").rglob("*.py"), *(place / "tests").rglob("*.py")):
         py_compile.compile(str(path), doraise=True, invalidation_mode=py_compile.PycInvalidationMode.CHECKED_HASH)
     return place
 
 
-def pytest_in(place: Path, words: Iterable[str]) -> tuple[int | None, str]:
-    """Run tests in a copy; give back pytest's exit code (None: it took too long) and what it said."""
-    with tempfile.TemporaryDirectory(prefix="herbcalc-home-") as home:
-        told = {"PYTHONPATH": str(place), "HERBCALC_HOME": home, "PYTHONDONTWRITEBYTECODE": "1"}
+class Copy:
+    """A copy of the checkout, and the Python that stands in it and runs its tests (see stem.py)."""
+
+    def __init__(self, place: Path) -> None:
+        self.place = place
+
+    @cached_property
+    def _stem(self) -> subprocess.Popen[str]:
+        told = {"PYTHONPATH": str(self.place), "PYTHONDONTWRITEBYTECODE": "1"}
         told["PYTEST_DISABLE_PLUGIN_AUTOLOAD"] = "1"  # what other tests need would take seconds of each run
         told["CI"] = "1"  # hypothesis then draws the same examples each time: a fault noticed once is noticed always
+        told["OPENBLAS_NUM_THREADS"] = "1"  # a Python with threads is no good parent
         clean = {name: value for name, value in os.environ.items() if not name.startswith("PYTEST_")}
-        ran = [
-            sys.executable,
-            "-m",
-            "pytest",
-            "-q",
-            "--color=no",
-            "--tb=line",
-            "--assert=plain",
-            "-p",
-            "no:cacheprovider",
-        ]
-        try:
-            done = subprocess.run(
-                [*ran, *words], cwd=place, env={**clean, **told}, capture_output=True, text=True, timeout=PATIENCE
-            )
-        except subprocess.TimeoutExpired:
-            return None, ""
-    return done.returncode, done.stdout + done.stderr
+        words = [sys.executable, "-P", str(Path(__file__).with_name("stem.py")), str(PATIENCE), *LIBRARIES]
+        ends = {"stdin": subprocess.PIPE, "stdout": subprocess.PIPE, "text": True}
+        return subprocess.Popen(words, cwd=self.place, env={**clean, **told}, **ends)
+
+    def pytest(self, words: Iterable[str]) -> tuple[int | None, str]:
+        """Run tests in the copy; give back pytest's exit code (None: it took too long) and what it said."""
+        with tempfile.TemporaryDirectory(prefix="herbcalc-home-") as folder:
+            home, said = Path(folder) / "home", Path(folder) / "said"
+            home.mkdir()
+            print(json.dumps([str(home), str(said), [*QUIETLY, *words]]), file=self._stem.stdin, flush=True)
+            code = int(self._stem.stdout.readline())
+            return None if code == -signal.SIGALRM else code, said.read_text(encoding="utf-8", errors="replace")
+
+    def close(self) -> None:
+        """Let the Python go, if one was needed."""
+        if "_stem" in vars(self):
+            self._stem.communicate()
 
 
-def put_in(place: Path, fault: Fault) -> Outcome:
+def put_in(copy: Copy, fault: Fault) -> Outcome:
     """Put one fault into a copy, run its tests, take it out again."""
-    path = place / fault.file
+    path = copy.place / fault.file
     sound = path.read_text(encoding="utf-8") if path.is_file() else ""
     spoilt = with_fault(sound, fault)
     if spoilt is None:
@@ -122,7 +134,7 @@ def put_in(place: Path, fault: Fault) -> Outcome:
     started = time.monotonic()
     path.write_text(spoilt, encoding="utf-8")
     try:
-        code, said = pytest_in(place, ["-x", *fault.tests])
+        code, said = copy.pytest(["-x", *fault.tests])
     finally:
         path.write_text(sound, encoding="utf-8")
     took = time.monotonic() - started
@@ -134,7 +146,7 @@ def put_in(place: Path, fault: Fault) -> Outcome:
     if code == 0:
         return Outcome(False, "no test noticed it", took)
     if code is None:
-        return Outcome(False, f"its tests were not done after {PATIENCE:.0f} s", took)
+        return Outcome(False, f"its tests were not done after {PATIENCE} s", took)
     return Outcome(
         False, f"its tests broke down before one could notice it (exit code {code}):\n{said[-1500:]}", took
     )
@@ -143,17 +155,20 @@ def put_in(place: Path, fault: Fault) -> Outcome:
 def run(faults: Sequence[Fault], checkout: Path = ROOT) -> int:
     """Try the faults, a line for each; give back 0 when every one was noticed."""
     started = time.monotonic()
-    with tempfile.TemporaryDirectory(prefix="herbcalc-faults-") as folder:
-        copies: queue.Queue[Path] = queue.Queue()
-        for number in range(AT_ONCE):
-            copies.put(copy_of(checkout, Path(folder) / str(number)))
+    with tempfile.TemporaryDirectory(prefix="herbcalc-faults-") as folder, ExitStack() as stems:
+        first = copy_of(checkout, Path(folder) / "0")
+        others = (shutil.copytree(first, Path(folder) / str(number)) for number in range(1, AT_ONCE))
+        copies = [stems.enter_context(closing(Copy(place))) for place in (first, *others)]
+        free: queue.Queue[Copy] = queue.Queue()
+        for copy in copies:
+            free.put(copy)
 
         def one(fault: Fault) -> Outcome:
-            place = copies.get()
+            copy = free.get()
             try:
-                outcome = put_in(place, fault)
+                outcome = put_in(copy, fault)
             finally:
-                copies.put(place)
+                free.put(copy)
             verdict = "noticed    " if outcome.noticed else "NOT NOTICED"
             told = outcome.said if outcome.noticed else f"{outcome.said}. What it does: {fault.does}"
             print(f"{verdict} {outcome.seconds:5.1f} s  {fault.name}: {told}", flush=True)
@@ -161,18 +176,18 @@ def run(faults: Sequence[Fault], checkout: Path = ROOT) -> int:
 
         with ThreadPoolExecutor(AT_ONCE) as hands:
             outcomes = list(hands.map(one, faults))
-        sound = passes_without(Path(folder) / "0", sorted({one.test for one in outcomes if one.noticed}))
+        sound = passes_without(copies[0], sorted({one.test for one in outcomes if one.noticed}))
     seen = sum(outcome.noticed for outcome in outcomes)
     print(f"{seen} of {len(outcomes)} faults noticed in {time.monotonic() - started:.0f} s", flush=True)
     return 0 if sound and seen == len(outcomes) > 0 else 1
 
 
-def passes_without(place: Path, tests: Sequence[str]) -> bool:
+def passes_without(copy: Copy, tests: Sequence[str]) -> bool:
     """Whether the tests that noticed a fault pass where there is none: what fails anyway has noticed nothing."""
     if not tests:
         print("without a fault: nothing to try, for no test noticed one", flush=True)
         return True
-    code, said = pytest_in(place, ["-p", "xdist", "-n", str(AT_ONCE), *tests])
+    code, said = copy.pytest(["-p", "xdist", "-n", str(AT_ONCE), *tests])
     if code != 0:
         print(f"{said[-3000:]}\nThese tests do not even pass without a fault, so they noticed none.", flush=True)
         return False

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import ast
 from collections import Counter
+from contextlib import closing
 from pathlib import Path
 
 import pytest
@@ -42,27 +43,32 @@ def checkout(tmp_path):
     return tmp_path / "checkout"
 
 
+@pytest.fixture(autouse=True)
+def _quick_to_start(monkeypatch):
+    monkeypatch.setattr(run, "LIBRARIES", ("pytest",))
+
+
 def fault(old: str, new: str, file: str = "herbcalc/double.py") -> Fault:
     return Fault(f"{old} to {new}", file, old, new, ("tests/test_double.py",), "It would mislead.")
 
 
 def test_noticed_unseen_and_broken(checkout, tmp_path):
-    place = run.copy_of(checkout, tmp_path / "copy")
-    seen = run.put_in(place, fault("2 * x", "3 * x"))
-    assert (seen.noticed, seen.said) == (True, "test_double")
-    unseen = run.put_in(place, fault("'two'", "'three'"))
-    assert (unseen.noticed, unseen.said) == (False, "no test noticed it")
-    broken = run.put_in(place, fault("def double", "def doubled"))  # the test file cannot be read any more
-    assert not broken.noticed
-    assert "broke down" in broken.said
-    assert (place / "herbcalc" / "double.py").read_text() == SUM, "each fault is taken out again"
+    with closing(run.Copy(run.copy_of(checkout, tmp_path / "copy"))) as copy:
+        seen = run.put_in(copy, fault("2 * x", "3 * x"))
+        assert (seen.noticed, seen.said) == (True, "test_double")
+        unseen = run.put_in(copy, fault("'two'", "'three'"))
+        assert (unseen.noticed, unseen.said) == (False, "no test noticed it")
+        broken = run.put_in(copy, fault("def double", "def doubled"))  # the test file cannot be read any more
+        assert not broken.noticed
+        assert "broke down" in broken.said
+    assert (copy.place / "herbcalc" / "double.py").read_text() == SUM, "each fault is taken out again"
 
 
 @pytest.mark.parametrize(
     "gone", [fault("4 * x", "x"), fault("x", "y"), fault("x", "x", "herbcalc/gone.py"), fault("2", "2")]
 )
 def test_a_fault_whose_place_is_gone(gone, tmp_path, checkout):
-    outcome = run.put_in(checkout, gone)
+    outcome = run.put_in(run.Copy(checkout), gone)
     assert not outcome.noticed
     assert "needs to be written anew" in outcome.said
 

@@ -127,7 +127,8 @@ def test_the_server_starts_on_the_copies_with_its_own_settings(monkeypatch, tmp_
 
     monkeypatch.setattr(environment, "together", together)
     assert launch.main(["--port", "8899"]) == 3
-    assert started["words"][1:3] == ["-m", "jupyterlab"]
+    assert started["words"][1] == "-c"
+    assert "run_module('jupyterlab'" in started["words"][2]
     assert started["cwd"] == tmp_path / "sums"
     assert Path(started["env"]["JUPYTER_CONFIG_DIR"]).parent == tmp_path / "settings"
     assert started["env"]["HERBCALC_HOME"] == str(tmp_path / "sums")

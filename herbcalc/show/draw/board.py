@@ -16,6 +16,7 @@ True
 from __future__ import annotations
 
 import base64
+import functools
 import io
 import logging
 import math
@@ -50,8 +51,20 @@ def style(name: str = "herbcalc") -> Iterator[None]:
         "text.usetex": False,
         "text.parse_math": False,
     }
-    with mpl.rc_context(ours):
+    before = {name: mpl.rcParams[name] for name in ours}
+    mpl.rcParams.update(ours)
+    try:
         yield
+    finally:
+        mpl.rcParams.update(before)
+
+
+@functools.lru_cache(maxsize=4096)  # a picture that moves keeps nearly all of its words
+def _measured(text: str, font: Any, is_math: bool) -> tuple[float, float, float]:
+    """Width, height and depth of some words; matplotlib forgets them with each picture."""
+    from matplotlib.textpath import text_to_path
+
+    return text_to_path.get_text_width_height_descent(text, font, is_math)
 
 
 class Board:
@@ -75,7 +88,6 @@ class Board:
     ) -> None:
         if sys.platform == "emscripten":  # each visit makes its list of fonts anew; no need to tell a student so
             logging.getLogger("matplotlib.font_manager").setLevel(logging.ERROR)
-        from matplotlib.backends.backend_svg import FigureCanvasSVG
         from matplotlib.figure import Figure
 
         self.w, self.h, self.name = width, height, name
@@ -83,8 +95,8 @@ class Board:
         self.mute, self.letter = False, ""
         with style(name):
             self._figure = Figure((width / 72, height / 72), dpi=72)
-            FigureCanvasSVG(self._figure)
         self._artists: dict[str, Any] = {}
+        self._looks: dict[Any, dict[str, Any]] = {}
         self._drawn: set[str] = set()
         self._faint = ""
         self._measuring = False
@@ -143,6 +155,14 @@ class Board:
         self._drawn.add(key)
         return artist
 
+    def _make(self, artist: Any, **look: Any) -> None:
+        """Give an artist its look: only what is not so already, for most of a picture stays as it was."""
+        had = self._looks.setdefault(artist, {})
+        for name, value in look.items():
+            if name not in had or had[name] != value:
+                getattr(artist, f"set_{name}")(value)
+                had[name] = value
+
     def box(
         self,
         key: str,
@@ -175,24 +195,26 @@ class Board:
 
         points = list(zip(xs, ys, strict=True))
         patch = self._take("shape " + key, lambda: Polygon(points, closed=True, zorder=1.0))
-        patch.set_xy(points)
+        self._make(patch, xy=points)
         if self._faint:
-            patch.set(fill=False, edgecolor=self.colour("ghost"), linewidth=1.8, linestyle=(0, (4, 3)), hatch=None)
+            ghost = self.colour("ghost")
+            self._make(patch, fill=False, edgecolor=ghost, linewidth=1.8, linestyle=(0, (4, 3)), hatch=None)
             return
         hatch = PATTERNS.get(fill, "")
         if hatch and self.ground == "paper":
             self._strokes(key, points, hatch)
             hatch = ""
-        patch.set(
+        self._make(
+            patch,
             fill=bool(fill),
             edgecolor=self.colour(edge) if edge else "none",
             linewidth=width if edge else 0.0,
             hatch=hatch or None,
         )
         if fill:
-            patch.set_facecolor(self.colour(fill))
+            self._make(patch, facecolor=self.colour(fill))
         if hatch and hasattr(patch, "set_hatchcolor"):
-            patch.set_hatchcolor(self.colour("pattern"))
+            self._make(patch, hatchcolor=self.colour("pattern"))
 
     def _strokes(self, key: str, points: Sequence[tuple[float, float]], hatch: str) -> None:
         """A pattern as lines that end at an outline: a filled one lies in a PDF as an image, eight times as large."""
@@ -228,9 +250,10 @@ class Board:
         line = self._take("line " + key, lambda: Line2D(xs, ys, zorder=2.0, solid_capstyle="round"))
         line.set_data(xs, ys)
         if self._faint:
-            line.set(color=self.colour("ghost"), linewidth=1.6, linestyle=(0, (4, 3)))
+            self._make(line, color=self.colour("ghost"), linewidth=1.6, linestyle=(0, (4, 3)))
         else:
-            line.set(color=self.colour(ink), linewidth=width, linestyle=(0, tuple(dash)) if dash else "-")
+            dashes = (0, tuple(dash)) if dash else "-"
+            self._make(line, color=self.colour(ink), linewidth=width, linestyle=dashes)
 
     def dot(self, key: str, x: float, y: float, *, ink: str = "curve", across: float = 11.0) -> None:
         """A round mark with an outline, ring only for an earlier setting."""
@@ -241,7 +264,8 @@ class Board:
         mark = self._take("dot " + key, lambda: Line2D([x], [y], marker="o", linestyle="none", zorder=4.0))
         mark.set_data([x], [y])
         colour = self.colour("ghost" if self._faint else ink)
-        mark.set(
+        self._make(
+            mark,
             markersize=across,
             markerfacecolor="none" if self._faint else colour,
             markeredgecolor=colour if self._faint else self.colour("ink"),
@@ -273,7 +297,9 @@ class Board:
         made = self._take(
             "words " + key, lambda: Text(x, y, text, zorder=6.0 if always else 5.0, fontfamily="DejaVu Sans")
         )
-        made.set(
+        strip = {"facecolor": self.colour("ground"), "edgecolor": "none", "pad": 2.0, "alpha": 0.92}
+        self._make(
+            made,
             position=(x, y),
             text=text,
             ha=ha,
@@ -282,9 +308,7 @@ class Board:
             fontsize=size or self.size,
             fontweight="bold" if bold else "normal",
             rotation=turn,
-        )
-        made.set_bbox(
-            {"facecolor": self.colour("ground"), "edgecolor": "none", "pad": 2.0, "alpha": 0.92} if card else None
+            bbox=strip if card else None,
         )
 
     def tag(self, key: str, x: float, y: float) -> None:
@@ -302,9 +326,14 @@ class Board:
         for key, artist in self._artists.items():
             if key not in self._drawn:
                 artist.set_visible(False)
+        from matplotlib.backends.backend_svg import RendererSVG
+
         out = io.StringIO()
         with style(self.name):
-            self._figure.canvas.print_svg(out, metadata=dict.fromkeys(("Date", "Creator", "Format", "Type")))
+            renderer = RendererSVG(self.w, self.h, out, metadata=dict.fromkeys(("Date", "Creator", "Format", "Type")))
+            renderer.get_text_width_height_descent = _measured
+            self._figure.draw(renderer)
+            renderer.finalize()
         text = out.getvalue()
         text = _SIZE.sub(r"<svg\1", text[text.index("<svg") :], count=1)
         return _IDS.sub("", text).replace("'DejaVu Sans'", FONT).strip()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import functools
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
@@ -146,10 +147,16 @@ def _bath(s: Setting) -> float:
     return max((s.ratio + (s.water / 100 if fresh else 0.0)) / inside - 1, 0.05)
 
 
+@functools.lru_cache(maxsize=1024)  # one look asks for it several times, and most dials leave it as it is
+def _half_out(bath: float) -> float:
+    """The Fourier number at which half of what can come out of round pieces is out."""
+    return float(maceration.fourier_for(0.5, "sphere", bath))
+
+
 def half_time(s: Setting) -> float:
     """Days in which half of what can come out of pieces of the set size has come out."""
     radius = Q(s.size / 20, "cm")
-    return float((maceration.fourier_for(0.5, "sphere", _bath(s)) * radius**2 / DIFFUSIVITY).to("day").magnitude)
+    return float((_half_out(_bath(s)) * radius**2 / DIFFUSIVITY).to("day").magnitude)
 
 
 def size_for(s: Setting) -> float | None:
@@ -159,8 +166,7 @@ def size_for(s: Setting) -> float | None:
     """
     if _bath(s) < SCANT:
         return None
-    fourier = maceration.fourier_for(0.5, "sphere", _bath(s))
-    return float(2 * ((DIFFUSIVITY * Q(float(s.half), "day") / fourier) ** 0.5).to("mm").magnitude)
+    return float(2 * ((DIFFUSIVITY * Q(float(s.half), "day") / _half_out(_bath(s))) ** 0.5).to("mm").magnitude)
 
 
 def _across(size: float) -> str:

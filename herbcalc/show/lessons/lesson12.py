@@ -3,6 +3,7 @@ bears."""
 
 from __future__ import annotations
 
+import functools
 from dataclasses import dataclass
 from typing import Any
 
@@ -97,6 +98,7 @@ def sums(s: Setting, floor: float) -> Mix:
     )
 
 
+@functools.lru_cache(maxsize=256)  # the curve asks for some 25, and is drawn again while its dial moves
 def _mixed(poured: tuple[Tincture, ...], decoction: float) -> ethanol.Liquid:
     volumes, strengths = [t.volume for t in poured], [t.spirit for t in poured]
     return ethanol.mix(Q([*volumes, decoction], "mL"), Q([*strengths, 0.0], "percent_vol"))

@@ -18,7 +18,7 @@ from herbcalc.show.panel import pictures
 from herbcalc.show.sheets import batch_page
 from herbcalc.units import Q
 from tests.batch.orders import makeable
-from tests.show.lessons.test_lessons import words_of
+from tests.show.lessons.test_lessons import covers, stands_inside, words_of
 
 TEN = Order(10, Q(50, "mL"))
 STRONG = {"spirit": Q(96, "percent_vol"), "ratio": Q(10, "mL/g")}
@@ -103,15 +103,14 @@ def test_no_words_lie_on_others_or_leave_the_picture(order, view):
     for size, narrow in boards:
         board = Board(**size, narrow=narrow, name="free")
         board.start()
-        place = parted(board, 0.7)[0] if size in pictures.ALONE.values() else whole(board)
-        ledger(board, place, batch, view, "12 plants")
-        boxes = list(words_of(board))
-        assert len(boxes) > 6
-        for text, box in boxes:
-            assert box.x0 >= -1 and box.x1 <= board.w + 1 and box.y0 >= -1 and box.y1 <= board.h + 1, (size, text)  # noqa: PT018
-        for (one, a), (other, b) in itertools.combinations(boxes, 2):
-            across, down = min(a.x1, b.x1) - max(a.x0, b.x0), min(a.y1, b.y1) - max(a.y0, b.y0)
-            assert across <= 3 or down <= 0.3 * min(a.height, b.height), (size, one, other)
+        where = parted(board, 0.7)[0] if size in pictures.ALONE.values() else whole(board)
+        ledger(board, where, batch, view, "12 plants")
+        words = list(words_of(board))
+        assert len(words) > 6
+        for text, place in words:
+            assert stands_inside(place, board), (size, text)
+        for (one, a), (other, b) in itertools.combinations(words, 2):
+            assert not covers(a, b), (size, one, other)
 
 
 def test_each_stream_has_its_name_and_both_systems_where_it_enters_and_ends():
