@@ -78,6 +78,7 @@ def broken(canary: Path) -> list[tuple[bytes, str]]:
         (b"", "empty"),
         (b"\n \n\r\n", "nothing stands in it"),
         (zipped(), "archive (zip)"),
+        (b"PK\3\4" + bytes(26) + b"[Content_Types].xml" + good, "a document of an office program"),
         (gzip.compress(good), "archive (gzip)"),
         (tar(), "archive (tar)"),
         (tar("bz2"), "archive (bzip2)"),

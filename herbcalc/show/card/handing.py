@@ -27,9 +27,9 @@ WHAT = (
 )
 WHAT_A_LINE_HOLDS = (
     "Each line is one answer: the class code and number, the item and which set of its figures, what you typed, how "
-    "sure you were, how many steps you had been shown, what you ticked or mended, and the day. A tick that changes "
-    "makes a line of its own, and so does asking for a fresh set. There is no name and no time of day in it, and no "
-    "marks."
+    "sure you were, how many steps you had been shown, what you ticked or mended, the day, and which version of the "
+    "workbook it was. A tick that changes makes a line of its own, and so does asking for a fresh set. There is no "
+    "name and no time of day in it, and no marks."
 )
 NOTHING_YET = ["There is nothing to save yet.", "It begins with your first answer, and any try counts."]
 SEND = "Send that one file to your teacher: attach it to a message, or take it along on a memory stick."

@@ -29,6 +29,7 @@ NOT_OPEN = "Your class has not come here yet."
 ALL_DONE = "Every question here is done. Come back to any of them whenever you like."
 PRACTICE = "Practice figures for now. Your own come once your class code and number are kept below."
 NO_MARKS = "Take a lesson first, then its exercises. There is no clock and no mark; what is solved stays solved."
+TO_SEND = "Your file takes it to your teacher: see Handing in, further down on this page."
 SAY_COUNT = {1: "It is", 2: "Both are"}
 FIRST_AID = "00_first_aid.ipynb"  # no lesson: it has neither number nor homework
 IF_YOU_LIKE = "20 minutes before all else, for whoever wants them. No homework, no marks, nothing is kept."
@@ -104,11 +105,11 @@ def set_for(shelf: list[Book], week: Week, now: Mapping[str, str], opened: tuple
 
 
 def _all_of(states: set[str], count: int) -> str:
-    """A line that nothing of what is set is left to do; "" where something is."""
+    """A line that nothing of what is set is left to do, and where to send it; "" where something is left."""
     if not states <= {*progress.SOLVED}:
         return ""
     did = progress.HANDED_IN if states == {progress.HANDED_IN} else progress.DONE
-    return f"<p><strong>{SAY_COUNT.get(count, f'All {count} are')} {did}.</strong></p>"
+    return f"<p><strong>{SAY_COUNT.get(count, f'All {count} are')} {did}.</strong> {TO_SEND}</p>"
 
 
 class Again(Stored, w.VBox):

@@ -65,12 +65,16 @@ def test_it_is_looked_at_then_added_then_seen_in_the_path(home, tmp_path):
     assert "In it: 4 lines of answers, class fern7, own number 12, from 2 March 2026 to 9 March 2026." in words(card)
     assert "Here already: 0 lines. To be added: 4." in words(card)
     assert offered(card)
+    assert card.chosen.content == b"", "no notebook can be saved with it inside"
     mine = person.answers_path(here.who, here.home)
     assert not mine.exists(), "nothing comes in before the press"
     card.button.click()
     assert "Added: 4 lines of answers." in words(card)
     assert not offered(card)
     assert mine.read_bytes() == (tmp_path / NAME).read_bytes()
+    card.add()  # a second press, before the button has gone
+    assert load_again.ALL_HERE in words(card)
+    assert "0 lines of answers" not in words(card)
     assert "✓ 5.1: done … 5.2: not yet" in " ".join(re.sub(r"<[^>]+>", " ", rows.html()).split())
     choose(card, elsewhere(tmp_path, days=("2026-03-16",)))
     assert "Here already: 4 lines. To be added: 2." in words(card)
@@ -111,6 +115,7 @@ def test_answers_of_somebody_else_never_come_in(home, tmp_path, code, number):
     choose(card, elsewhere(tmp_path, number, code=code), "answers.jsonl")
     assert f"is of class {code}, own number {number}, and class fern7, own number 12, works here" in words(card)
     assert "never mix" in words(card)
+    assert f"press Change class code or number, type {code} and {number} and press Keep these" in words(card)
     assert not offered(card)
     card.add()  # however it is pressed
     assert list(home.glob("answers-*")) == []
