@@ -166,8 +166,9 @@ def test_when_all_of_it_is_done_it_says_so(home, items, mode, said):
     for number in numbers[:-1]:
         say(5, number)
     assert said not in plain(front().html())
+    assert path.TO_SEND not in front().html()
     say(5, numbers[-1], tier=1 if mode else 3)
-    assert said in plain(front().html())
+    assert f"{said} {path.TO_SEND}" in plain(front().html())
 
 
 def test_where_nothing_is_set_nothing_is_shown(home):
