@@ -72,14 +72,14 @@ class LoadAgain(Stored, w.VBox):
         self.here = here
         self.chosen, self.said, self.press = Chosen(), paper.live(), paper.row()
         self.button = paper.button("Add these to mine", self.add, first=True)
-        self.held = b""
+        self.held, self.added = b"", ""  # what was chosen, and what was said when it was added
         self.children = [w.HTML(f"<p>{INTRO}</p>"), self.chosen, self.said, self.press, paper.Manners()]
         self.chosen.observe(lambda _: self.take(), "turn")
         here.when_changed.append(self.look)  # whoever keeps the right class code and number goes on from there
 
     def take(self) -> None:
         """Look at what was chosen. The page forgets it: whatever it was, a notebook is never saved with it inside."""
-        self.held, self.chosen.content = self.chosen.content, b""
+        self.held, self.added, self.chosen.content = self.chosen.content, "", b""
         self.look()
 
     def look(self) -> None:
@@ -151,10 +151,11 @@ class LoadAgain(Stored, w.VBox):
             self.said.value = paper.told(["Not added yet.", str(refusal)])
             return
         self.here.now(self.here.who, self.here.known)  # what stands on the page and depends on it is told, this too
-        if not added:
-            return  # pressed twice, or another page was quicker
         lasts = [] if person.lasts(self.here.home) else [GONE_AFTER]
-        self.said.value = paper.told([f"Added: {so_many(added, 'line')} of answers.", ELSEWHERE, *lasts])
+        if added:
+            self.added = paper.told([f"Added: {so_many(added, 'line')} of answers.", ELSEWHERE, *lasts])
+        if self.added:  # pressed twice, it says the same; where another page was quicker, all of it is here
+            self.said.value = self.added
 
     def _mine(self) -> str:
         return str(person.answers_path(self.here.who, self.here.home))

@@ -6,7 +6,7 @@ JupyterLab does with every link of its own; inside a widget it would load the wh
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from html import escape
 from itertools import groupby
 from pathlib import Path
@@ -71,20 +71,37 @@ def _link(words: str, to: str) -> str:
     return f'<a href="{escape(to)}">{escape(words)}</a>' if to else escape(words)
 
 
-def onward(shelf: list[Book], now: Mapping[str, str], last: str, opened: tuple[int, ...] | None = None) -> str:
-    """One line as HTML on where to go on, with its link. Arguments as for `rows`, and `last`, worked on last."""
+def onward(
+    shelf: list[Book],
+    now: Mapping[str, str],
+    last: str,
+    opened: tuple[int, ...] | None = None,
+    asked: Sequence[str] = (),
+) -> str:
+    """One line as HTML on where to go on, with its link. Arguments as for `rows`; last: worked on last; asked: what
+    is set for the week, which comes before all else that nobody is at."""
     by_number = {book.number: book for book in shelf}
     at_hand = {code: state for code, state in now.items() if opened is None or int(code.split(".")[0]) in opened}
     to = progress.go_on(at_hand if last in at_hand or not last else now, last)
+    if not last or to != last:
+        to = next((code for code in asked if now[code] not in progress.SOLVED), to)
     if not last:
         first = by_number.get(int(to.split(".")[0])) if to else None
         return f"Begin here: {_link(f'lesson {first.number}, {first.title}', first.lesson)}" if first else ""
     if not to:
         return ALL_DONE
     book = by_number[int(to.split(".")[0])]
-    if to == last:
-        return f"You were at {escape(book.name(to))}. {_link(f'Go on with {to}', book.at(to))}"
-    return f"{last}: {now[last]}. Next is {escape(book.name(to))}. {_link(f'Go on with {to}', book.at(to))}"
+    name, way = escape(ended(book.name(to))), _link(f"Go on with {to}", book.at(to))
+    return f"You were at {name} {way}" if to == last else f"{last}: {now[last]}. Next is {name} {way}"
+
+
+def ended(sentence: str) -> str:
+    """A sentence with its stop, and one alone where it asks.
+
+    >>> ended("Next is 5.3, Does it keep?"), ended("Next is 5.2")
+    ('Next is 5.3, Does it keep?', 'Next is 5.2.')
+    """
+    return sentence if sentence.endswith(("?", "!", ".")) else f"{sentence}."
 
 
 def set_for(shelf: list[Book], week: Week, now: Mapping[str, str], opened: tuple[int, ...] | None = None) -> str:
@@ -142,7 +159,7 @@ class Front:
         last = progress.last_worked(answers, who.class_code, who.number)
         shelf, opened = books(self.near, self.numbers), here.sheet.open
         lines = [set_for(shelf, here.week, now, opened)]
-        lines += [f'<p class="herb-go"><strong>{onward(shelf, now, last, opened)}</strong></p>']
+        lines += [f'<p class="herb-go"><strong>{onward(shelf, now, last, opened, here.week.codes)}</strong></p>']
         lines += [] if here.known else [paper.quiet(PRACTICE)]
         lines += [] if any(book.lesson for book in shelf) else [paper.quiet(NO_BOOKS)]
         if (self.near / FIRST_AID).exists():

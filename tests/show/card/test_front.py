@@ -151,6 +151,21 @@ def test_what_is_set_for_the_week_stands_first_with_states_and_ways_there(home):
         assert cell in [one["id"] for one in cells]
 
 
+def test_what_is_set_and_open_is_where_to_go_on(home):
+    a_set(home)
+    assert "Begin here: lesson 3, What the air takes" in plain(front().html())
+    say(5, 1)
+    assert "5.1: done. Next is 3.4, When to stop the tray. Go on with 3.4" in plain(front().html())
+    for number in (3, 2):
+        say(5, number)
+    say(6, 1, "9 g")
+    assert "You were at 6.1" in plain(front().html()), "nobody is led away from what they are at"
+    say(3, 4)
+    assert "3.4: done. Next is 3.7" in plain(front().html()), "all of it is done"
+    assert "Does it keep? : done" in plain(front().html())
+    assert "?." not in plain(front().html())
+
+
 @pytest.mark.parametrize(
     ("items", "mode", "said"),
     [
