@@ -37,6 +37,7 @@ _ARCHIVES = {
 }
 _OFFICE = (b"[Content_Types].xml", b"mimetypeapplication/vnd.oasis")  # a zip too, and none that anybody unpacks
 _OFFICE_SAYS = 200  # bytes in which it says so
+_A_LINE = b'\n{"schema": '  # how a line of ours begins
 _TAR = 257  # where a tar file says that it is one
 _KINDS = (
     (stat.S_ISFIFO, "it is a pipe, not a file, so it was not opened"),
@@ -220,7 +221,8 @@ def _no_text(name: str, held: bytes) -> Aside | None:
         return Aside(name, "it is a document of an office program, and a result file is plain text")
     if kind or held[_TAR : _TAR + 5] == b"ustar":
         return Aside(name, f"it is an archive ({kind or 'tar'}). Unpack it, and take what is inside instead")
-    if b"\0" in held[:4096] and held[:2] not in (b"\xff\xfe", b"\xfe\xff"):
+    ours = held[:2] in (b"\xff\xfe", b"\xfe\xff") or _A_LINE in held  # power that fails may leave a block of zeros
+    if b"\0" in held[:4096] and not ours:
         return Aside(name, "it is no text (a picture or a program, perhaps), and a result file is")
     return None
 

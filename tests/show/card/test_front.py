@@ -478,6 +478,10 @@ def test_a_folder_that_is_in_the_way_is_told(home):
     button.save()
     assert "Not saved yet" in words(button.said)
     assert "in the way" in words(button.said)
+    assert linked(button)[1] == (home / "answers-fern7-12.jsonl").read_bytes(), "the link is a way on"
+    (home / person.FOR_TEACHER).unlink()
+    button.save()
+    assert "Saved: 1 line." in words(button.said)
 
 
 def test_in_the_browser_it_is_a_link_to_save_it_by(home, monkeypatch):
