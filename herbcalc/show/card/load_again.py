@@ -36,6 +36,7 @@ WORTH_KNOWING = "Worth knowing:"
 ELSEWHERE = (
     "What is solved in it stands in your path now. On a page that is open already, choose Run, then Run All Cells."
 )
+PRACTICE_THERE = "It is from before class code and number were kept there: practice figures, which nobody hands in."
 GONE_AFTER = "This browser keeps nothing after you close it, so keep that file."
 
 
@@ -118,11 +119,15 @@ class LoadAgain(Stored, w.VBox):
         if self.here.known:
             now = f"class {who.class_code}, own number {who.number}, works here"
             there += " press Change class code or number,"
+        yours = (
+            f"If it is yours: {there} type {found.class_code} and {found.number} and press Keep these. What is in it "
+            "stands here then."
+        )
+        practised = (found.class_code, found.number) == (person.PRACTICE.class_code, person.PRACTICE.number)
         return [
             f"This file is of class {found.class_code}, own number {found.number}, and {now}.",
-            "So nothing of it is added: answers of two people never mix.",
-            f"If it is yours: {there} type {found.class_code} and {found.number} and press Keep these. What is in it "
-            "stands here then.",
+            "So nothing of it is added: answers to other figures never mix with yours.",
+            PRACTICE_THERE if practised else yours,
         ]
 
     def _what_is_in_it(self, found: Paper) -> list[str]:
@@ -130,7 +135,7 @@ class LoadAgain(Stored, w.VBox):
         first, last = (in_words(found.answers[at].day) for at in (0, -1))
         days = f"of {first}" if first == last else f"from {first} to {last}"
         whose = f"class {found.class_code}, own number {found.number}"
-        lines = [f"In it: {so_many(len(found.answers), 'line')} of answers, {whose}, {days}."]
+        lines = [f"In {found.name}: {so_many(len(found.answers), 'line')} of answers, {whose}, {days}."]
         missing = len(results.missing(self._mine(), found.answers))
         if missing:
             self.press.children = [self.button]

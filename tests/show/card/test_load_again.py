@@ -62,7 +62,9 @@ def test_it_is_looked_at_then_added_then_seen_in_the_path(home, tmp_path):
     here = Here(0)
     card, rows = here.load_again(), path.Front(here, lessons(), SHELF)
     choose(card, elsewhere(tmp_path))
-    assert "In it: 4 lines of answers, class fern7, own number 12, from 2 March 2026 to 9 March 2026." in words(card)
+    assert f"In {NAME}: 4 lines of answers, class fern7, own number 12, from 2 March 2026 to 9 March 2026." in words(
+        card
+    )
     assert "Here already: 0 lines. To be added: 4." in words(card)
     assert offered(card)
     assert card.chosen.content == b"", "no notebook can be saved with it inside"
@@ -117,7 +119,9 @@ def test_answers_of_somebody_else_never_come_in(home, tmp_path, code, number):
     choose(card, elsewhere(tmp_path, number, code=code), "answers.jsonl")
     assert f"is of class {code}, own number {number}, and class fern7, own number 12, works here" in words(card)
     assert "never mix" in words(card)
-    assert f"press Change class code or number, type {code} and {number} and press Keep these" in words(card)
+    way = f"press Change class code or number, type {code} and {number} and press Keep these"
+    assert (load_again.PRACTICE_THERE if code == "practice" else way) in words(card)
+    assert ("Keep these" in words(card)) == (code != "practice")
     assert not offered(card)
     card.add()  # however it is pressed
     assert list(home.glob("answers-*")) == []
@@ -164,7 +168,7 @@ def test_torn_changed_and_older_lines_are_named_and_the_rest_comes_in(home, tmp_
     lines = [held.decode(), json.dumps({**row, "edition": 99}), json.dumps({**row, "tier": 77}), '{"<i>']
     choose(card, "\n".join(lines).encode())
     said = words(card)
-    assert "In it: 5 lines of answers" in said
+    assert f"In {NAME}: 5 lines of answers" in said
     assert "1 of its answers are to figures that were never drawn for this class and number, or of another" in said
     assert "changed by hand (tier)" in said
     assert "torn" in said
