@@ -303,7 +303,7 @@ def test_a_file_of_thousands_of_answers_is_looked_at_in_good_time(tmp_path):
     (student,), _ = seen(tmp_path)
     assert student.states == {"5.2": "done"}
     assert student.answers == 60
-    assert student.notes[0].reason == "it holds 341 more answers than are looked at; the newest were"
+    assert student.notes[0].reason == "it holds 341 answers more than are looked at; the newest are"
     for n in range(25):
         for lesson, number in items():
             hand.types(f"{lesson}.{number}", f"{n} g", go=n + 2)
