@@ -87,7 +87,9 @@ def read(path: Path) -> ClassFile:
     try:
         held = rules.sheet(path)
     except WrongUnit as refusal:
-        return ClassFile(amiss=(Amiss(str(refusal), "Until then nothing of it counts."),))
+        return ClassFile(
+            amiss=(Amiss(str(refusal), "Until then nothing of it counts, and the usual house rules are used here."),)
+        )
     amiss: list[Amiss] = []
     in_force = Rules()
     try:
