@@ -57,6 +57,12 @@ def table(path: Path) -> dict[str, Any] | None:
     except UnicodeDecodeError:
         raise Unreadable("it is not plain text (UTF-8)") from None
     except (ValueError, RecursionError) as trouble:
-        line = re.search(r"at line \d+", str(trouble))
-        amiss = f"something is amiss {line.group()}" if line else "it is not a sheet of the kind that was expected"
-        raise Unreadable(amiss) from None
+        line = re.search(r"at line (\d+)", str(trouble))
+        amiss = f"something is amiss {line.group()}{_curly(raw, int(line[1]))}" if line else ""
+        raise Unreadable(amiss or "it is not a sheet of the kind that was expected") from None
+
+
+def _curly(raw: bytes, line: int) -> str:
+    """What an editor of letters does to quote marks; "" where that line has none of those."""
+    curly = any(re.search("[“”„«»‘]", here) for here in raw.decode("utf-8").split("\n")[line - 1 : line])
+    return ', where quotes are curly and straight ones (") are wanted' if curly else ""

@@ -35,6 +35,9 @@ _ARCHIVES = {
     b"\xfd7zXZ": "xz",
     b"\x28\xb5\x2f\xfd": "zstd",
 }
+_OFFICE = (b"[Content_Types].xml", b"mimetypeapplication/vnd.oasis")  # a zip too, and none that anybody unpacks
+_OFFICE_SAYS = 200  # bytes in which it says so
+_A_LINE = b'\n{"schema": '  # how a line of ours begins
 _TAR = 257  # where a tar file says that it is one
 _KINDS = (
     (stat.S_ISFIFO, "it is a pipe, not a file, so it was not opened"),
@@ -214,9 +217,12 @@ def _refused(trouble: OSError) -> str:
 def _no_text(name: str, held: bytes) -> Aside | None:
     """Why some bytes are not looked at line by line."""
     kind = next((kind for start, kind in _ARCHIVES.items() if held.startswith(start)), "")
+    if kind == "zip" and any(mark in held[:_OFFICE_SAYS] for mark in _OFFICE):
+        return Aside(name, "it is a document of an office program, and a result file is plain text")
     if kind or held[_TAR : _TAR + 5] == b"ustar":
         return Aside(name, f"it is an archive ({kind or 'tar'}). Unpack it, and take what is inside instead")
-    if b"\0" in held[:4096] and held[:2] not in (b"\xff\xfe", b"\xfe\xff"):
+    ours = held[:2] in (b"\xff\xfe", b"\xfe\xff") or _A_LINE in held  # power that fails may leave a block of zeros
+    if b"\0" in held[:4096] and not ours:
         return Aside(name, "it is no text (a picture or a program, perhaps), and a result file is")
     return None
 
@@ -232,9 +238,9 @@ def _paper(file: File, held: bytes) -> Paper | Aside:
         elif (skipped := skipped + 1) <= MOST_NOTES:
             notes.append(found.removeprefix(f"{name}, "))
         elif skipped > GIVEN_UP:
-            return Aside(name, f"more than {GIVEN_UP} of its lines are none of a result file ({notes[0]})")
+            return Aside(name, f"more than {GIVEN_UP} of its lines are none of a result file ({_why(notes)})")
     if not answers:
-        so = notes[0].split(", so it was")[0] if notes else ""
+        so = _why(notes)
         return Aside(name, f"it is no result file ({so})" if so else "nothing stands in it")
     whose = {(answer.class_code, answer.number) for answer in answers}
     if len(whose) > 1:
@@ -251,6 +257,11 @@ def _paper(file: File, held: bytes) -> Paper | Aside:
         notes.append(f"{skipped - MOST_NOTES} more lines were skipped.")
     told = tuple(Aside(name, note) for note in notes)
     return Paper(name, code, number, tuple(in_order(answers)), told, hashlib.sha256(held).hexdigest())
+
+
+def _why(notes: list[str]) -> str:
+    """What the first note says, to stand in brackets; "" where there is none."""
+    return notes[0].split(", so it was")[0] if notes else ""
 
 
 def _named(path: str) -> tuple[str, int] | None:

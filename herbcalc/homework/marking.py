@@ -9,7 +9,6 @@ import math
 from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
-from datetime import date, timedelta
 
 from herbcalc import homework
 from herbcalc.homework import progress, reading
@@ -57,11 +56,6 @@ class Student:
     notes: tuple[Aside, ...] = ()
 
 
-def last_day() -> str:
-    """The last day that an answer can be of, year-month-day: tomorrow, which has begun where some students live."""
-    return (date.today() + timedelta(days=1)).isoformat()
-
-
 def look_at(found: File | Aside, last_day: str) -> Student | Aside:
     """Read and mark one thing that `handed_in.files` has found; what is aside already stays so.
 
@@ -91,10 +85,12 @@ def mark(paper: Paper, last_day: str) -> Student | Aside:
         return Aside(paper.name, f"the figures of its answers {so}")
     if other := _somebody_elses(own):
         so = f"none of its sums fits number {paper.number}, and they fit the figures of number {other}"
-        return Aside(paper.name, f"{so}. Perhaps one has typed the other's number, or the number was changed. Ask")
+        return Aside(
+            paper.name, f"{so}. Perhaps one has typed the other's number, or the number was changed. Ask whose it is"
+        )
     notes = [*paper.notes]
     if left:
-        notes.append(Aside(paper.name, f"it holds {left} more answers than are looked at; the newest were"))
+        notes.append(Aside(paper.name, f"it holds {left:,} answers more than are looked at; the newest are"))
     if foreign:
         so = "to figures that were never drawn for this class and number, or of another version of the workbook"
         notes.append(Aside(paper.name, f"{foreign} of its answers are {so}; they are not counted"))

@@ -21,7 +21,7 @@ import time
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from functools import lru_cache
 from pathlib import Path
 from typing import Any, BinaryIO, TextIO
@@ -61,6 +61,7 @@ FADES = 2  # sets after that which still come with steps given
 IN_BROWSER = sys.platform == "emscripten"
 MOMENT = 0.3  # s after which a tab looks whether its line still stands; one writes in some 0.02 s
 LOOKS = 10
+FIRST_DAY = "2025-01-01"  # no answer is older than this workbook; a computer whose battery ran down says it is
 _UTF_16 = {b"\xff\xfe": "utf-16-le", b"\xfe\xff": "utf-16-be"}
 _CODE = re.compile(r"[1-9][0-9]?\.[1-9][0-9]?")  # one spelling: whoever looks an item up asks for it by this
 _DAY = re.compile(r"(?:19|[2-9][0-9])[0-9]{2}-[0-9]{2}-[0-9]{2}")  # a clock may stand in 1970, and none in the year 1
@@ -235,11 +236,11 @@ def merge(path: str | os.PathLike[str], answers: Sequence[Answer]) -> int:
     (2, 0)
     """
     file, added = Path(path), 0
-    with _to_be_told("These answers", file, "Nothing that was there is lost, and you can do this once more."):
+    with _to_be_told("These answers", file, "Nothing that was there is lost."):
         file.parent.mkdir(parents=True, exist_ok=True)
         for _ in range(LOOKS):
             more = _add_missing(file, answers)
-            added += more
+            added = max(added, more)  # what was written over is added again, and counts once
             if not IN_BROWSER or not more:
                 return added
             time.sleep(MOMENT)  # then the file is looked at again: another tab may have written over it
@@ -376,8 +377,8 @@ def read(path: str | os.PathLike[str]) -> tuple[list[Answer], list[str]]:
 
     path  of the file; one that is not there gives no answers and no notes
 
-    Result: (answers in the order of their days, notes in sentences). Nothing in the file is ever run; it is read
-    line by line.
+    Result: (answers as `in_order` puts them, notes in sentences). Nothing in the file is ever run; it is read line by
+    line.
 
     >>> read("no-such-file.jsonl")
     ([], [])
@@ -396,10 +397,22 @@ def read(path: str | os.PathLike[str]) -> tuple[list[Answer], list[str]]:
 def in_order(answers: Iterable[Answer]) -> list[Answer]:
     """Answers by their days, those of one day as they stand: what `merge` has added may be older than what was there.
 
+    A day that no answer can be of comes from a calendar that is off; such an answer stays behind the one before it.
+
     >>> in_order([])
     []
     """
-    return sorted(answers, key=lambda answer: answer.day)
+    last, day = last_day(), ""
+    dated: list[tuple[str, Answer]] = []
+    for answer in answers:
+        day = answer.day if FIRST_DAY <= answer.day <= last else day
+        dated.append((day, answer))
+    return [answer for _, answer in sorted(dated, key=lambda one: one[0])]
+
+
+def last_day() -> str:
+    """The last day that an answer can be of, year-month-day: tomorrow, which has begun where some students live."""
+    return (date.today() + timedelta(days=1)).isoformat()
 
 
 @lru_cache(maxsize=1)  # the cards of a page read the same bytes one after the other

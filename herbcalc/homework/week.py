@@ -16,6 +16,8 @@ from herbcalc.units.saying import listed
 Code = tuple[int, int]  # a lesson, and the number of an item in it
 _CODE = r"([0-9]{1,3})(?:\.([0-9]{1,3}))?"
 _PART = re.compile(f"{_CODE}(?:-{_CODE})?")
+_ROOM = re.compile(r"\s*([,-])\s*")  # room that says nothing; "1 3" is not 13
+_DASHES = str.maketrans("–—‑−", "----")  # what editors make of a hyphen
 
 
 @dataclass(frozen=True)
@@ -63,7 +65,8 @@ def chosen(questions: str, asker: str) -> list[Code]:
     ([(5, 1), (5, 2), (5, 3), (5, 8)], 16)
     """
     wanted: set[Code] = set()
-    for part in "".join(questions.replace("–", "-").split()).strip(",").split(","):
+    closed = _ROOM.sub(r"\1", questions.translate(_DASHES)).strip().strip(",")
+    for part in closed.split(","):
         wanted |= _between(part, asker)
     return [code for lesson in homework.LESSONS for n in homework.order(lesson) if (code := (lesson, n)) in wanted]
 

@@ -6,6 +6,7 @@ A lesson goes on without what cannot be used, and says so; it is never passed ov
 from __future__ import annotations
 
 import difflib
+import re
 import unicodedata
 from dataclasses import dataclass, field, fields
 from pathlib import Path
@@ -87,7 +88,9 @@ def read(path: Path) -> ClassFile:
     try:
         held = rules.sheet(path)
     except WrongUnit as refusal:
-        return ClassFile(amiss=(Amiss(str(refusal), usual),))
+        return ClassFile(
+            amiss=(Amiss(str(refusal), "Until then nothing of it counts, and the usual house rules are used here."),)
+        )
     amiss: list[Amiss] = []
     in_force = Rules()
     try:
@@ -124,15 +127,22 @@ def _asked(found: Any, path: Path, amiss: list[Amiss]) -> Asked:
     if said or not found:
         return Asked()
     items = found["items"]
-    return Asked(items if isinstance(items, str) else ",".join(items), " ".join(found.get("by", "").split()))
+    return Asked(items if isinstance(items, str) else ",".join(items), _when(found.get("by", "")))
+
+
+def _when(by: str) -> str:
+    """The words that say for when, as they can stand behind "For": "by Thursday." is "Thursday"."""
+    plain = "".join(sign if sign.isprintable() else " " for sign in by)
+    return re.sub(r"^(by|for) ", "", " ".join(plain.split()), flags=re.IGNORECASE).rstrip(" .,:;")
 
 
 def _not_asked(found: Any) -> str:
     """Why what stands under [set] cannot be used, in a sentence; "" where it can be, or where nothing does."""
     if not isinstance(found, dict):
         return 'set is a heading. Write [set] on a line of its own, and below it items = ["5.1-5.6", "3.4"].'
-    for name in found.keys() - {"items", "by"}:
-        return f'[set] holds items and by, and "{name[:60]}" is neither.'
+    for name in (name for name in found if name not in ("items", "by")):
+        so = " Write it above the line [set], at the top of the file." if name in KNOWN else ""
+        return f'[set] holds items and by, and "{name[:60]}" is neither.{so}'
     items, by = found.get("items"), found.get("by", "")
     parts = items if isinstance(items, list) else [items]
     if found and (not parts or not all(isinstance(part, str) and part.strip() for part in parts)):

@@ -16,7 +16,8 @@ from pathlib import Path
 from herbcalc import homework, place
 from herbcalc.homework import class_view
 from herbcalc.homework.handed_in import Aside, File, files
-from herbcalc.homework.marking import Student, last_day, look_at, one_each
+from herbcalc.homework.marking import Student, look_at, one_each
+from herbcalc.homework.results import last_day
 from herbcalc.homework.week import Week, week
 from herbcalc.person import class_file, spelling
 from herbcalc.person.writing import write
@@ -89,6 +90,9 @@ def _lay(
 ) -> list[str]:
     """Write the pages; gives their names, each with what it is."""
     made, groups, sheet, around = [], [], class_file.load(), _around()
+    asked = week(sheet)
+    for note in (*sheet.notes, *(one.note for one in asked.amiss)):
+        say(note)
     for place_, (code, own) in enumerate(class_view.classes(students), 1):
         name = code if len(code) <= LONG else f"{code[:LONG]}-{place_}"
         pages = overview.next_week(code, own, around.plants)
@@ -96,7 +100,7 @@ def _lay(
         for one, page, what in zip(names, pages or (), ("", ": the key, for you alone"), strict=False):
             write(to / one, page)
             made.append(f"{one}   (mixed questions for {code}{what})")
-        set_ = week(sheet) if not sheet.code or spelling(sheet.code) == code else Week()
+        set_ = asked if not sheet.code or spelling(sheet.code) == code else Week()
         groups.append(overview.Group(code, own, numbers, *names, set_))
     title = f"overview-{folder.resolve().name or 'files'}.html"
     page = overview.page(groups, aside, around, f"What was handed in: {folder.resolve().name}")

@@ -78,6 +78,7 @@ def broken(canary: Path) -> list[tuple[bytes, str]]:
         (b"", "empty"),
         (b"\n \n\r\n", "nothing stands in it"),
         (zipped(), "archive (zip)"),
+        (b"PK\3\4" + bytes(26) + b"[Content_Types].xml" + good, "a document of an office program"),
         (gzip.compress(good), "archive (gzip)"),
         (tar(), "archive (tar)"),
         (tar("bz2"), "archive (bzip2)"),
@@ -282,6 +283,18 @@ def test_an_editor_and_the_older_version_lose_nothing(tmp_path):
     assert [student.states for student in students] == [{"5.2": "done"}] * 3
 
 
+@pytest.mark.parametrize("zeros", [500, 5000, 20_000])
+def test_a_block_of_zeros_that_failing_power_left_hides_no_answer(tmp_path, zeros):
+    """What is answered after it is kept on a line of its own, as the page goes on; so it is handed in, and read."""
+    file = tmp_path / "answers-fern7-3.jsonl"
+    file.write_bytes(bytes(zeros))
+    results.append(file, Hand(3).right("5.2").answers[0])
+    (student,), aside = seen(tmp_path)
+    assert not aside
+    assert student.states == {"5.2": "done"}
+    assert [note.name for note in student.notes] == [file.name]
+
+
 def test_a_file_of_thousands_of_answers_is_looked_at_in_good_time(tmp_path):
     hand = Hand(3)
     for n in range(400):
@@ -290,7 +303,7 @@ def test_a_file_of_thousands_of_answers_is_looked_at_in_good_time(tmp_path):
     (student,), _ = seen(tmp_path)
     assert student.states == {"5.2": "done"}
     assert student.answers == 60
-    assert student.notes[0].reason == "it holds 341 more answers than are looked at; the newest were"
+    assert student.notes[0].reason == "it holds 341 answers more than are looked at; the newest are"
     for n in range(25):
         for lesson, number in items():
             hand.types(f"{lesson}.{number}", f"{n} g", go=n + 2)

@@ -103,6 +103,18 @@ def test_what_comes_from_earlier_days_does_not_become_what_was_typed_last(tmp_pa
     assert results.tries(kept(file), item(5, 2, *WHO))[-1].typed == "30 % vol"
 
 
+@pytest.mark.parametrize(
+    "off", ["2099-06-01", "2000-01-01"], ids=["a calendar that ran ahead", "a battery that ran down"]
+)
+def test_a_day_that_cannot_be_puts_no_answer_out_of_its_place(tmp_path, off):
+    typed = [("9 % vol", "2026-03-02"), ("8 % vol", off), ("30 % vol", "2026-03-09")]
+    file = laid(tmp_path, [answer(2, *one) for one in typed])
+    assert [one.typed for one in results.tries(kept(file), item(5, 2, *WHO))] == ["9 % vol", "8 % vol", "30 % vol"]
+    results.merge(file, [answer(1, "9 mL", "2026-03-05"), answer(3, "1:2", off)])
+    assert [one.item for one in kept(file)] == ["5.2", "5.2", "5.1", "5.3", "5.2"]
+    assert progress.last_worked(kept(file), *WHO) == "5.2"
+
+
 def test_a_text_that_stands_there_twice_comes_twice_and_no_more(tmp_path):
     file, one = laid(tmp_path, [answer(2, "9 mL")]), answer(2, "9 mL")
     assert results.merge(file, [one, one, one]) == 2
@@ -159,7 +171,8 @@ def test_in_a_browser_what_another_tab_wrote_over_is_added_again(tmp_path, monke
 
     before, more = file.read_bytes(), answer(4, "1:3")
     monkeypatch.setattr(results.time, "sleep", overwritten)
-    results.merge(file, an_evening())
+    lacked = len(results.missing(file, an_evening()))
+    assert results.merge(file, an_evening()) == lacked
     assert Counter(kept(file)) == Counter([*an_evening(), more])
     assert len(held) == 2
 

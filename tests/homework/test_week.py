@@ -39,6 +39,12 @@ def sheet(tmp_path, monkeypatch):
             ("5.1", "5.2", "5.3"),
             "For <b>Mon day</b>: 5.1 to 5.3",
         ),
+        (
+            '[set]\nitems = ["5.1 — 5.3 ", " 5.2"]\nby = "by Thursday."',
+            ("5.1", "5.2", "5.3"),
+            "For Thursday: 5.1 to 5.3",
+        ),
+        ('[set]\nitems = ["5.1"]\nby = "\\u202eMon\\u0000day"', ("5.1",), "For Mon day: 5.1"),
         ("[set]\n", (), ""),
         ("set_work = true\n", (), ""),
     ],
@@ -69,6 +75,9 @@ def test_a_whole_lesson_and_the_words_of_one_page():
         ('["5.1,,5.2"]', '"" is neither'),
         ('["5.1-"]', "is neither"),
         ('["5-6.2"]', "is neither"),
+        ('["1 3"]', '"1 3" is neither'),
+        ('["3.1 2"]', '"3.1 2" is neither'),
+        ('["5.1 to 5.3"]', '"5.1 to 5.3" is neither'),
     ],
 )
 def test_items_that_there_are_not_set_nothing_and_are_told_in_one_sentence(sheet, items, said):

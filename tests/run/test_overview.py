@@ -61,6 +61,14 @@ def test_many_files_are_shared_out_and_come_back_in_order(folder, tmp_path, monk
     assert all((alone / name).read_bytes() == (together / name).read_bytes() for name in names)
 
 
+def test_what_cannot_be_used_of_the_teacher_s_own_sheet_is_told(folder, capsys):
+    (folder.parent / "home" / "class.toml").write_text('class = "Fern 7"\nopen = 3\n[set]\nitems = "5.99"\n')
+    assert launch.main(["overview", str(folder)]) == 0
+    said = capsys.readouterr().out
+    assert "class.toml: open is a list of lesson numbers" in said
+    assert "class.toml: Lesson 5 has items 1 to 8" in said
+
+
 def test_progress_is_shown(folder, monkeypatch, capsys):
     ticks = iter(range(0, 10_000, 2))
     monkeypatch.setattr(looking.time, "monotonic", lambda: float(next(ticks)))

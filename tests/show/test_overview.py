@@ -72,15 +72,20 @@ def test_what_is_set_for_the_week_says_who_has_done_it_and_what_is_left(students
     part = said(page)["Set for the week"]
     assert "For <b>Thursday</b>: 5.1 and 5.2." in part
     assert "<b>Thursday" not in page
-    done = [s.number for s in students if {s.states.get(code) for code in of_week.codes} <= {*progress.SOLVED}]
-    assert done
-    assert f"All of it is done by numbers {', '.join(map(str, done))}." in part
-    assert re.findall(r"Number (\d+) has .* left\.", part) == [
-        str(s.number) for s in students if s.number not in done
-    ]
-    left = {s.number: s.states.get("5.1") in progress.SOLVED for s in students if s.number not in done}
-    for number, has_first in left.items():
-        assert (f"Number {number} has 5.2 left." in part) == has_first
+    by = {}
+    for s in students:
+        by.setdefault(tuple(s.states.get(code, progress.NOT_TRIED) for code in of_week.codes), []).append(s.number)
+    done = [number for states, numbers in by.items() if {*states} <= {*progress.SOLVED} for number in numbers]
+    assert f"All of it is done by numbers {', '.join(map(str, sorted(done)))}." in part
+    known = {
+        (progress.NOT_TRIED, progress.NOT_TRIED): "5.1 and 5.2 not tried",
+        (progress.DONE, progress.NOT_TRIED): "5.2 not tried",
+        (progress.DONE, progress.NOT_YET): "5.2 tried, not yet right",
+    }
+    for states, what in known.items():
+        assert f"Numbers {', '.join(map(str, by[states]))}: {what}." in part
+    named = [number for some in re.findall(r"umbers? (\d+(?:, \d+)*)[:.]", part) for number in some.split(", ")]
+    assert sorted(map(int, named)) == sorted(s.number for s in students), "each stands in one line"
     assert "Set for the week" not in said(overview.page([overview.Group("fern7", students)], []))
 
 

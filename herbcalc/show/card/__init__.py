@@ -44,7 +44,7 @@ STEPS = {
 }
 HAD = "You had this one"
 NOW = "What you typed now:"
-HANDED_IN = "Handed in. Your teacher goes through this one with you, so nothing more is said about it here."
+HANDED_IN = "Handed in with your file. Your teacher goes through this one with you, so nothing more is said here."
 NO_STEPS = "There is no sum to walk through here. Try one: what is said to it points the way, and nothing is counted."
 TICK = {
     True: "Which of these three does it say?",

@@ -30,10 +30,11 @@ WHAT = (
 )
 WHAT_A_LINE_HOLDS = (
     "Each line is one answer: the class code and number, the item and which set of its figures, what you typed, how "
-    "sure you were, how many steps you had been shown, what you ticked or mended, and the day. A tick that changes "
-    "makes a line of its own, and so does asking for a fresh set. There is no name and no time of day in it, and no "
-    "marks."
+    "sure you were, how many steps you had been shown, what you ticked or mended, the day, and which version of the "
+    "workbook it was. A tick that changes makes a line of its own, and so does asking for a fresh set. There is no "
+    "name and no time of day in it, and no marks."
 )
+NOT_SAVED = "Not saved yet."
 NOTHING_YET = ["There is nothing to save yet.", "It begins with your first answer, and any try counts."]
 SEND = "Send that one file to your teacher: attach it to a message, or take it along on a memory stick."
 TO_DOWNLOADS = "Or have it among your downloads, where your browser puts what it saves:"
@@ -77,22 +78,27 @@ class HandIn(Stored, w.VBox):
         self.inside.value = _folded(held) if held else ""
 
     def save(self) -> None:
-        """Save a copy and say where it is and what to do with it."""
+        """Save a copy and say where it is and what to do with it; where none can be laid, the link is there still."""
         who, home = self.here.who, self.here.home
         try:
             held = person.result_file(who, home)
-            if not held:
-                self.said.value = paper.told(NOTHING_YET)
-                return
+        except person.NotKept as refusal:
+            self.said.value = paper.told([NOT_SAVED, str(refusal)])
+            return
+        if not held:
+            self.said.value = paper.told(NOTHING_YET)
+            return
+        try:
             lines = [SEND] if BY_LINK else [f"It is here: {person.hand_in(who, home)}", SEND, TO_DOWNLOADS]
         except person.NotKept as refusal:
-            self.said.value = paper.told(["Not saved yet.", str(refusal)])
-            return
+            lines = [NOT_SAVED, str(refusal), TO_DOWNLOADS]
+        else:
+            lines.insert(0, self._counted(held.count("\n")))
         if who.class_code == person.PRACTICE.class_code:
             lines.insert(-1, NO_NUMBER)
         self.inside.value = _folded(held)
         link = link_to(person.answers_path(who, home).name, held)
-        self.said.value = paper.told([self._counted(held.count("\n")), *lines]) + link
+        self.said.value = paper.told(lines) + link
 
     def _counted(self, lines: int) -> str:
         now = so_many(lines, "line")

@@ -24,8 +24,10 @@ from herbcalc.show.stored import Stored
 from herbcalc.units.saying import so_many
 
 INTRO = (
-    "Worked on another computer, or got a new one? Choose the file that you saved there to hand in. You read first "
-    "what is in it; then one press adds what is missing here, and nothing that is here already is changed."
+    "Worked on another computer, or got a new one? There, press Save my answers to hand in, and bring the file "
+    'along: its name begins with "answers-". If that computer is gone, your teacher has the file that you handed in '
+    "last. Choose it here. You read first what is in it; then one press adds what is missing, and nothing that is "
+    "here already is changed."
 )
 WHICH = 'A file that fits begins with "answers-", then come your class code and number, and it ends in ".jsonl".'
 NOT_READ = "Your browser could not read it. Look whether it is still in its place, then choose it once more"
@@ -34,6 +36,7 @@ WORTH_KNOWING = "Worth knowing:"
 ELSEWHERE = (
     "What is solved in it stands in your path now. On a page that is open already, choose Run, then Run All Cells."
 )
+PRACTICE_THERE = "It is from before class code and number were kept there: practice figures, which nobody hands in."
 GONE_AFTER = "This browser keeps nothing after you close it, so keep that file."
 
 
@@ -70,9 +73,15 @@ class LoadAgain(Stored, w.VBox):
         self.here = here
         self.chosen, self.said, self.press = Chosen(), paper.live(), paper.row()
         self.button = paper.button("Add these to mine", self.add, first=True)
+        self.held, self.added = b"", ""  # what was chosen, and what was said when it was added
         self.children = [w.HTML(f"<p>{INTRO}</p>"), self.chosen, self.said, self.press, paper.Manners()]
-        self.chosen.observe(lambda _: self.look(), "turn")
+        self.chosen.observe(lambda _: self.take(), "turn")
         here.when_changed.append(self.look)  # whoever keeps the right class code and number goes on from there
+
+    def take(self) -> None:
+        """Look at what was chosen. The page forgets it: whatever it was, a notebook is never saved with it inside."""
+        self.held, self.added, self.chosen.content = self.chosen.content, "", b""
+        self.look()
 
     def look(self) -> None:
         """Say what is in the file that was chosen, and offer the button where something of it is missing here."""
@@ -93,12 +102,12 @@ class LoadAgain(Stored, w.VBox):
         """What was chosen, as the teacher's side would read it; or why it cannot be."""
         one = self.chosen
         name = handed_in.shown(one.name)
-        if len(one.content) != one.size:
+        if len(self.held) != one.size:
             return Aside(name, handed_in.no_size(one.size) or NOT_READ)
-        found = handed_in.looked_at(one.content, File(one.name, name))
+        found = handed_in.looked_at(self.held, File(one.name, name))
         if isinstance(found, Aside):
             return found
-        marked = marking.mark(found, marking.last_day())
+        marked = marking.mark(found, results.last_day())
         return marked if isinstance(marked, Aside) else replace(found, notes=marked.notes)
 
     def _somebody_elses(self, found: Paper) -> list[str]:
@@ -106,16 +115,19 @@ class LoadAgain(Stored, w.VBox):
         who = self.here.who
         if (found.class_code, found.number) == (who.class_code, who.number):
             return []
-        now = (
-            f"class {who.class_code}, own number {who.number}, works here"
-            if self.here.known
-            else "no class code and number are kept here yet"
+        now, there = "no class code and number are kept here yet", "under Who is working, above,"
+        if self.here.known:
+            now = f"class {who.class_code}, own number {who.number}, works here"
+            there += " press Change class code or number,"
+        yours = (
+            f"If it is yours: {there} type {found.class_code} and {found.number} and press Keep these. What is in it "
+            "stands here then."
         )
+        practised = (found.class_code, found.number) == (person.PRACTICE.class_code, person.PRACTICE.number)
         return [
             f"This file is of class {found.class_code}, own number {found.number}, and {now}.",
-            "So nothing of it is added: answers of two people never mix.",
-            f"If it is yours: under Who is working, above, type {found.class_code} and {found.number} and press Keep "
-            "these. What is in it stands here then.",
+            "So nothing of it is added: answers to other figures never mix with yours.",
+            PRACTICE_THERE if practised else yours,
         ]
 
     def _what_is_in_it(self, found: Paper) -> list[str]:
@@ -123,7 +135,7 @@ class LoadAgain(Stored, w.VBox):
         first, last = (in_words(found.answers[at].day) for at in (0, -1))
         days = f"of {first}" if first == last else f"from {first} to {last}"
         whose = f"class {found.class_code}, own number {found.number}"
-        lines = [f"In it: {so_many(len(found.answers), 'line')} of answers, {whose}, {days}."]
+        lines = [f"In {found.name}: {so_many(len(found.answers), 'line')} of answers, {whose}, {days}."]
         missing = len(results.missing(self._mine(), found.answers))
         if missing:
             self.press.children = [self.button]
@@ -143,9 +155,12 @@ class LoadAgain(Stored, w.VBox):
         except results.NotSaved as refusal:
             self.said.value = paper.told(["Not added yet.", str(refusal)])
             return
-        self.here.now(self.here.who, self.here.known)  # what stands on the page and depends on it is told
+        self.here.now(self.here.who, self.here.known)  # what stands on the page and depends on it is told, this too
         lasts = [] if person.lasts(self.here.home) else [GONE_AFTER]
-        self.said.value = paper.told([f"Added: {so_many(added, 'line')} of answers.", ELSEWHERE, *lasts])
+        if added:
+            self.added = paper.told([f"Added: {so_many(added, 'line')} of answers.", ELSEWHERE, *lasts])
+        if self.added:  # pressed twice, it says the same; where another page was quicker, all of it is here
+            self.said.value = self.added
 
     def _mine(self) -> str:
         return str(person.answers_path(self.here.who, self.here.home))

@@ -30,6 +30,7 @@ NOT_OPEN = "Your class has not come here yet."
 ALL_DONE = "Every question here is done. Come back to any of them whenever you like."
 PRACTICE = "Practice figures for now. Your own come once your class code and number are kept below."
 NO_MARKS = "Take a lesson first, then its exercises. There is no clock and no mark; what is solved stays solved."
+TO_SEND = "Your file takes it to your teacher: see Handing in, further down on this page."
 SAY_COUNT = {1: "It is", 2: "Both are"}
 FIRST_AID = "00_first_aid.ipynb"  # no lesson: it has neither number nor homework
 IF_YOU_LIKE = "20 minutes before all else, for whoever wants them. No homework, no marks, nothing is kept."
@@ -71,19 +72,34 @@ def _link(words: str, to: str) -> str:
     return f'<a href="{escape(to)}">{escape(words)}</a>' if to else escape(words)
 
 
-def onward(shelf: list[Book], now: Mapping[str, str], last: str, opened: tuple[int, ...] | None = None) -> str:
-    """One line as HTML on where to go on, with its link. Arguments as for `rows`, and `last`, worked on last."""
+def onward(
+    shelf: list[Book],
+    now: Mapping[str, str],
+    last: str,
+    opened: tuple[int, ...] | None = None,
+    asked: Sequence[str] = (),
+) -> str:
+    """One line as HTML on where to go on, with its link. Arguments as for `rows`; last: worked on last; asked: what
+    is set for the week, which comes before all else that nobody is at."""
     by_number = {book.number: book for book in shelf}
-    to = _next(now, last, opened)
+    to = _next(now, last, opened, asked)
     if not last:
         first = by_number.get(int(to.split(".")[0])) if to else None
         return f"Begin here: {_link(f'lesson {first.number}, {first.title}', first.lesson)}" if first else ""
     if not to:
         return ALL_DONE
     book = by_number[int(to.split(".")[0])]
-    if to == last:
-        return f"You were at {escape(book.name(to))}. {_link(f'Go on with {to}', book.at(to))}"
-    return f"{last}: {now[last]}. Next is {escape(book.name(to))}. {_link(f'Go on with {to}', book.at(to))}"
+    name, way = escape(ended(book.name(to))), _link(f"Go on with {to}", book.at(to))
+    return f"You were at {name} {way}" if to == last else f"{last}: {now[last]}. Next is {name} {way}"
+
+
+def ended(sentence: str) -> str:
+    """A sentence with its stop, and one alone where it asks.
+
+    >>> ended("Next is 5.3, Does it keep?"), ended("Next is 5.2")
+    ('Next is 5.3, Does it keep?', 'Next is 5.2.')
+    """
+    return sentence if sentence.endswith(("?", "!", ".")) else f"{sentence}."
 
 
 def set_for(shelf: list[Book], week: Week, now: Mapping[str, str], opened: tuple[int, ...] | None = None) -> str:
@@ -103,10 +119,14 @@ def set_for(shelf: list[Book], week: Week, now: Mapping[str, str], opened: tuple
     return f'<div class="herb-set">{head}<ul>{"".join(lines)}</ul>{end}{early}</div>'
 
 
-def _next(now: Mapping[str, str], last: str, opened: tuple[int, ...] | None) -> str:
-    """The item to go on with, of the lessons that are open; "" where all is done."""
+def _next(now: Mapping[str, str], last: str, opened: tuple[int, ...] | None, asked: Sequence[str]) -> str:
+    """The item to go on with: what is set comes before all that nobody is at, else one of the lessons that are open;
+    "" where all is done."""
     at_hand = {code: state for code, state in now.items() if opened is None or int(code.split(".")[0]) in opened}
-    return progress.go_on(at_hand if last in at_hand or not last else now, last)
+    to = progress.go_on(at_hand if last in at_hand or not last else now, last)
+    if last and to == last:
+        return to
+    return next((code for code in asked if now[code] not in progress.SOLVED), to)
 
 
 def again(codes: Sequence[str], book: Book) -> str:
@@ -119,11 +139,11 @@ def again(codes: Sequence[str], book: Book) -> str:
 
 
 def _all_of(states: set[str], count: int) -> str:
-    """A line that nothing of what is set is left to do; "" where something is."""
+    """A line that nothing of what is set is left to do, and where to send it; "" where something is left."""
     if not states <= {*progress.SOLVED}:
         return ""
     did = progress.HANDED_IN if states == {progress.HANDED_IN} else progress.DONE
-    return f"<p><strong>{SAY_COUNT.get(count, f'All {count} are')} {did}.</strong></p>"
+    return f"<p><strong>{SAY_COUNT.get(count, f'All {count} are')} {did}.</strong> {TO_SEND}</p>"
 
 
 class Again(Stored, w.VBox):
@@ -157,8 +177,10 @@ class Front:
         last = progress.last_worked(answers, who.class_code, who.number)
         shelf, opened = books(self.near, self.numbers), here.sheet.open
         lines = [set_for(shelf, here.week, now, opened)]
-        lines += [f'<p class="herb-go"><strong>{onward(shelf, now, last, opened)}</strong></p>']
-        lines += [self._again(answers, {book.number: book for book in shelf}, [last, _next(now, last, opened)])]
+        asked = here.week.codes
+        lines += [f'<p class="herb-go"><strong>{onward(shelf, now, last, opened, asked)}</strong></p>']
+        near = [last, _next(now, last, opened, asked)]
+        lines += [self._again(answers, {book.number: book for book in shelf}, near)]
         self.told = list(dict.fromkeys([*self.told, *person.news()]))
         lines += map(paper.quiet, self.told)
         lines += [] if here.known else [paper.quiet(PRACTICE)]

@@ -268,14 +268,24 @@ def _everybody(students: Sequence[Student], around: Around) -> str:
 
 
 def _set(students: Sequence[Student], week: Week) -> str:
-    """Who has done what is set for the week, and what is left to the others; "" where nothing is set."""
+    """Who has done what is set for the week, and who has what left; "" where nothing is set."""
     if not week.codes:
         return ""
-    left = {s.number: [code for code in week.codes if s.states.get(code) not in progress.SOLVED] for s in students}
-    done = [number for number, codes in left.items() if not codes]
+    left: dict[str, list[int]] = {"": []}
+    for one in students:
+        left.setdefault(_left(one, week.codes), []).append(one.number)
+    done = left.pop("")
     rows = [f"<li>All of it is done by {_numbers(done)}.</li>"] if done else []
-    rows += [f"<li>Number {number} has {in_words(codes)} left.</li>" for number, codes in left.items() if codes]
+    rows += [f"<li>{_numbers(numbers).capitalize()}: {what}.</li>" for what, numbers in left.items()]
     return f"<h3>Set for the week</h3><p>{escape(week.said())}.</p><ul>{''.join(rows)}</ul>"
+
+
+def _left(student: Student, codes: Iterable[str]) -> str:
+    """What one student has not tried, and what was tried and does not fit yet, told apart; "" where all is done."""
+    states = {code: student.states.get(code, progress.NOT_TRIED) for code in codes}
+    kinds = {progress.NOT_TRIED: "not tried", progress.NOT_YET: "tried, not yet right"}
+    some = {said: [code for code, state in states.items() if state == kind] for kind, said in kinds.items()}
+    return "; ".join(f"{in_words(those)} {said}" for said, those in some.items() if those)
 
 
 def _quiet(group: Group) -> str:

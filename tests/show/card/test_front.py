@@ -151,6 +151,21 @@ def test_what_is_set_for_the_week_stands_first_with_states_and_ways_there(home):
         assert cell in [one["id"] for one in cells]
 
 
+def test_what_is_set_and_open_is_where_to_go_on(home):
+    a_set(home)
+    assert "Begin here: lesson 3, What the air takes" in plain(front().html())
+    say(5, 1)
+    assert "5.1: done. Next is 3.4, When to stop the tray. Go on with 3.4" in plain(front().html())
+    for number in (3, 2):
+        say(5, number)
+    say(6, 1, "9 g")
+    assert "You were at 6.1" in plain(front().html()), "nobody is led away from what they are at"
+    say(3, 4)
+    assert "3.4: done. Next is 3.7" in plain(front().html()), "all of it is done"
+    assert "Does it keep? : done" in plain(front().html())
+    assert "?." not in plain(front().html())
+
+
 @pytest.mark.parametrize(
     ("items", "mode", "said"),
     [
@@ -166,8 +181,9 @@ def test_when_all_of_it_is_done_it_says_so(home, items, mode, said):
     for number in numbers[:-1]:
         say(5, number)
     assert said not in plain(front().html())
+    assert path.TO_SEND not in front().html()
     say(5, numbers[-1], tier=1 if mode else 3)
-    assert said in plain(front().html())
+    assert f"{said} {path.TO_SEND}" in plain(front().html())
 
 
 def test_where_nothing_is_set_nothing_is_shown(home):
@@ -462,6 +478,10 @@ def test_a_folder_that_is_in_the_way_is_told(home):
     button.save()
     assert "Not saved yet" in words(button.said)
     assert "in the way" in words(button.said)
+    assert linked(button)[1] == (home / "answers-fern7-12.jsonl").read_bytes(), "the link is a way on"
+    (home / person.FOR_TEACHER).unlink()
+    button.save()
+    assert "Saved: 1 line." in words(button.said)
 
 
 def test_in_the_browser_it_is_a_link_to_save_it_by(home, monkeypatch):

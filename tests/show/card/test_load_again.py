@@ -62,15 +62,23 @@ def test_it_is_looked_at_then_added_then_seen_in_the_path(home, tmp_path):
     here = Here(0)
     card, rows = here.load_again(), path.Front(here, lessons(), SHELF)
     choose(card, elsewhere(tmp_path))
-    assert "In it: 4 lines of answers, class fern7, own number 12, from 2 March 2026 to 9 March 2026." in words(card)
+    assert f"In {NAME}: 4 lines of answers, class fern7, own number 12, from 2 March 2026 to 9 March 2026." in words(
+        card
+    )
     assert "Here already: 0 lines. To be added: 4." in words(card)
     assert offered(card)
+    assert card.chosen.content == b"", "no notebook can be saved with it inside"
     mine = person.answers_path(here.who, here.home)
     assert not mine.exists(), "nothing comes in before the press"
     card.button.click()
     assert "Added: 4 lines of answers." in words(card)
     assert not offered(card)
     assert mine.read_bytes() == (tmp_path / NAME).read_bytes()
+    card.add()  # a second press, before the button has gone
+    assert "Added: 4 lines of answers." in words(card)
+    choose(card, elsewhere(tmp_path, days=()))
+    card.add()
+    assert load_again.ALL_HERE in words(card)
     assert "✓ 5.1: done … 5.2: not yet" in " ".join(re.sub(r"<[^>]+>", " ", rows.html()).split())
     choose(card, elsewhere(tmp_path, days=("2026-03-16",)))
     assert "Here already: 4 lines. To be added: 2." in words(card)
@@ -111,6 +119,9 @@ def test_answers_of_somebody_else_never_come_in(home, tmp_path, code, number):
     choose(card, elsewhere(tmp_path, number, code=code), "answers.jsonl")
     assert f"is of class {code}, own number {number}, and class fern7, own number 12, works here" in words(card)
     assert "never mix" in words(card)
+    way = f"press Change class code or number, type {code} and {number} and press Keep these"
+    assert (load_again.PRACTICE_THERE if code == "practice" else way) in words(card)
+    assert ("Keep these" in words(card)) == (code != "practice")
     assert not offered(card)
     card.add()  # however it is pressed
     assert list(home.glob("answers-*")) == []
@@ -157,7 +168,7 @@ def test_torn_changed_and_older_lines_are_named_and_the_rest_comes_in(home, tmp_
     lines = [held.decode(), json.dumps({**row, "edition": 99}), json.dumps({**row, "tier": 77}), '{"<i>']
     choose(card, "\n".join(lines).encode())
     said = words(card)
-    assert "In it: 5 lines of answers" in said
+    assert f"In {NAME}: 5 lines of answers" in said
     assert "1 of its answers are to figures that were never drawn for this class and number, or of another" in said
     assert "changed by hand (tier)" in said
     assert "torn" in said
