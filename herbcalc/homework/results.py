@@ -29,7 +29,7 @@ from herbcalc import __version__
 from herbcalc.homework.draws import LAST_NUMBER, REDRAWS, first_go_of, normal_form
 from herbcalc.homework.filled import Filled
 from herbcalc.homework.reading import LONGEST, as_text, quoted
-from herbcalc.person.writing import NotKept, alone, locked, not_kept, put_aside, why
+from herbcalc.person.writing import NotKept, alone, locked, not_kept, put_aside, turn, why
 from herbcalc.units.refusals import OutOfRange
 
 SCHEMA = 2
@@ -243,7 +243,11 @@ def _begin_anew(file: Path) -> None:
 
 
 def _add_until_it_stays(file: Path, line: bytes) -> None:
-    """Add a line, and do it again while another tab writes over it."""
+    """Add a line when it is this tab's turn; where nobody gives turns, do it again while another writes over it."""
+    with turn(file) as sole:
+        if sole:
+            _add(file, line)
+            return
     for _ in range(LOOKS):
         before = _count(file, line)
         _add(file, line)

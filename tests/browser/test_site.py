@@ -110,17 +110,26 @@ print("LOOKED", json.dumps(look()))
 """
 
 
-# A page keeps answers one after the other, as fast as it can. Python says which were acknowledged.
+# A page keeps answers one after the other, as fast as it can, and stalls now and then between reading the file and
+# writing it back. Python says which were acknowledged.
 TABS = 20  # answers of each page
 KEEPING = f"""
 from pathlib import Path
+import time
 from herbcalc import homework, person
 from herbcalc.homework import results
+usual, calls = results._write, []
+def stalling(*given):
+    calls.append(0)
+    time.sleep(0.6 * (len(calls) % 7 == 0))
+    usual(*given)
+results._write = stalling
 me, kept = person.me(), []
 item, file = homework.item(5, 2, me.class_code, me.number), person.folder() / "two-tabs.jsonl"
 for number in range({TABS}):
     results.append(file, results.answer_to(item, f"PAGE {{number}}", day="2026-03-02"))
     kept.append(number)
+results._write = usual
 print("KEPT", len(kept))
 """
 READ = """
@@ -365,6 +374,8 @@ def test_without_a_network_a_reload_brings_everything_back(lesson5, start, front
     host.stop()
     lesson5.page.reload()
     lesson5.run_early("here.bench()")
+    begun = [worker.url.rsplit("/", 1)[1] for worker in lesson5.page.workers]
+    assert begun == ["early.js"], "Python begins with the page, and only once"
     expect(lesson5.below(ITEM).get_by_role("textbox")).to_have_value(homework.item(5, 2, *WHO).answers()[0])
     front.page.reload()
     expect(front.page.get_by_role("status")).to_have_text(re.compile("^Ready:"))

@@ -11,6 +11,7 @@ const FILES = "FILES"; // path: sha256, of every file of the site
 const RELEASE = "RELEASE";
 const NAME = "herbcalc-site ";
 const HERE = new URL("./", self.location).pathname;
+const LEASE = 10000; // ms for which a page may keep the others waiting
 const CALM = 20000; // ms that a page is given to load what it needs before the rest is fetched
 
 const kept = () => caches.open(NAME + RELEASE);
@@ -102,7 +103,37 @@ const answer = async (event, name) => {
   return (await (await kept()).match(HERE + name)) ?? fetch(event.request);
 };
 
+// A browser lends no lock on a file, and Python cannot wait for a promise. But it can ask here, and is answered when it
+// is its turn: two pages that change one file do it one after the other. A page that is gone ends its turn by the clock.
+const TURN = `${HERE}api/herbcalc/turn/`;
+const lines = new Map(); // file: a promise that is kept when the last in its line has done
+const turns = new Map(); // ticket: what ends that turn
+
+const turn = async (file, ticket) => {
+  const before = lines.get(file);
+  let end;
+  const mine = new Promise((done) => (end = done));
+  lines.set(file, mine);
+  await before;
+  turns.set(ticket, end);
+  setTimeout(end, LEASE);
+  return new Response("");
+};
+
+const over = (ticket) => {
+  turns.get(ticket)?.();
+  turns.delete(ticket);
+  return new Response("");
+};
+
 self.addEventListener("fetch", (event) => {
+  const { pathname, searchParams } = new URL(event.request.url);
+  if (pathname.startsWith(TURN)) {
+    const ticket = searchParams.get("ticket");
+    event.stopImmediatePropagation();
+    event.respondWith(event.request.method === "DELETE" ? over(ticket) : turn(pathname, ticket));
+    return;
+  }
   const name = place(event.request);
   if (name === null || name === "service-worker.js") return;
   if (name.startsWith("api/drive") || name.startsWith("api/stdin/")) return;
