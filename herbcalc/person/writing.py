@@ -181,16 +181,16 @@ def turn(path: Path) -> Iterator[bool]:
 
 def _ask(method: str, path: Path, ticket: str) -> bool:
     """Ask the site's worker (`data/site/service-worker.js`), and wait for its answer."""
-    if sys.platform != "emscripten":
-        return False
-    site = pyodide_js._api.config.indexURL.removesuffix("static/pyodide/")
-    request = XMLHttpRequest.new()
-    request.open(method, f"{site}api/herbcalc/turn/{encodeURIComponent(path.name)}?ticket={ticket}", False)
-    try:
-        request.send()
-    except JsException:  # neither network nor worker: nobody gives turns, which is what `False` says
-        return False
-    return request.status == 200
+    if sys.platform == "emscripten":
+        site = pyodide_js._api.config.indexURL.removesuffix("static/pyodide/")
+        request = XMLHttpRequest.new()
+        request.open(method, f"{site}api/herbcalc/turn/{encodeURIComponent(path.name)}?ticket={ticket}", False)
+        try:
+            request.send()
+        except JsException:  # neither network nor worker: nobody gives turns, which is what `False` says
+            return False
+        return bool(request.status == 200)
+    return False
 
 
 @contextlib.contextmanager

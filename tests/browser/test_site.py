@@ -15,14 +15,13 @@ import shutil
 import threading
 import time
 from collections.abc import Iterator
-from contextlib import contextmanager
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 from itertools import count
 from pathlib import Path
 from urllib.parse import unquote
 
 import pytest
-from conftest import PROJECTOR, missing
+from conftest import PROJECTOR, at_work
 from driver import OUTPUT, Lesson, book_of
 from playwright.sync_api import Browser, BrowserContext, Locator, Page, expect
 
@@ -63,26 +62,6 @@ class Nowhere(BaseHTTPRequestHandler):
 
     def log_message(self, *_: object) -> None:
         """Nothing on the screen."""
-
-
-@contextmanager
-def at_work(server: ThreadingHTTPServer) -> Iterator[str]:
-    """A server that serves, with its address."""
-    threading.Thread(target=server.serve_forever, daemon=True).start()
-    yield f"http://127.0.0.1:{server.server_port}"
-    server.shutdown()
-    server.server_close()
-
-
-@pytest.fixture(scope="module")
-def folder() -> Path:
-    """The built site."""
-    to = site.ROOT / ".site" / "site"
-    try:
-        site.build(to)
-    except site.NotFetched as trouble:
-        missing(str(trouble))
-    return to
 
 
 CHECK = "workbook/check.ipynb"
