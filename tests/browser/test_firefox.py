@@ -1,4 +1,4 @@
-"""The workbook in a Firefox, by keyboard alone: a lesson from Run All to a full screen, lent and refused; the site."""
+"""By keyboard alone in a Firefox: a lesson from Run All to a full screen, lent and refused, and the site."""
 
 from __future__ import annotations
 
