@@ -6,11 +6,12 @@
 
 const KERNEL = "KERNEL"; // JupyterLite's worker, as named from the folder of this file
 const OPTIONS = "OPTIONS"; // how it would load Python
+const MORE = "/lib/python3.12/site-packages/herbcalc/site/early.py"; // what is worth loading before anybody asks
 
 importScripts("pyodide.js");
 const python = loadPyodide({ indexURL: new URL("./", self.location).href, ...OPTIONS });
 const ready = python.then((inside) => {
-  inside.runPython("import herbcalc.site.early");
+  inside.runPython(inside.FS.readFile(MORE, { encoding: "utf8" }));
   return inside;
 });
 importScripts(KERNEL); // it listens from now on
