@@ -23,8 +23,8 @@ from herbcalc.place import VARIABLE, NotKept
 if sys.platform == "win32":
     import msvcrt
 elif sys.platform == "emscripten":  # a browser lends no locks; the site's own worker has its pages take turns
+    import js
     import pyodide_js
-    from js import XMLHttpRequest, encodeURIComponent
     from pyodide.ffi import JsException
 else:
     import fcntl
@@ -183,8 +183,8 @@ def _ask(method: str, path: Path, ticket: str) -> bool:
     """Ask the site's worker (`data/site/service-worker.js`), and wait for its answer."""
     if sys.platform == "emscripten":
         site = pyodide_js._api.config.indexURL.removesuffix("static/pyodide/")
-        request = XMLHttpRequest.new()
-        request.open(method, f"{site}api/herbcalc/turn/{encodeURIComponent(path.name)}?ticket={ticket}", False)
+        request = js.XMLHttpRequest.new()
+        request.open(method, f"{site}api/herbcalc/turn/{js.encodeURIComponent(path.name)}?ticket={ticket}", False)
         try:
             request.send()
         except JsException:  # neither network nor worker: nobody gives turns, which is what `False` says

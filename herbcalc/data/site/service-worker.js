@@ -30,8 +30,11 @@ const place = ({ method, url }) => {
 const keep = async (name, answer) => {
   const held = await answer.clone().arrayBuffer();
   if (!answer.ok || hex(await crypto.subtle.digest("SHA-256", held)) !== FILES[name]) return false;
+  // With the host's own answer the browser also keeps what it has compiled of a script. One that came by a detour opens
+  // no page, and one that is never twice the same is not kept as it is.
   const headers = { "Content-Type": answer.headers.get("Content-Type") ?? "application/octet-stream" };
-  await (await kept()).put(HERE + name, new Response(held, { headers }));
+  const plain = answer.redirected || answer.headers.get("Vary") === "*";
+  await (await kept()).put(HERE + name, plain ? new Response(held, { headers }) : answer);
   (await lacking()).delete(name);
   return true;
 };
@@ -100,7 +103,7 @@ const answer = async (event, name) => {
     return found;
   }
   if (!(name in FILES)) return new Response("", { status: 404 });
-  return (await (await kept()).match(HERE + name)) ?? fetch(event.request);
+  return (await (await kept()).match(HERE + name, { ignoreVary: true })) ?? fetch(event.request);
 };
 
 // A browser lends no lock on a file, and Python cannot wait for a promise. But it can ask here, and is answered when it
