@@ -30,7 +30,7 @@ from herbcalc import __version__
 from herbcalc.homework.draws import LAST_NUMBER, REDRAWS, first_go_of, normal_form
 from herbcalc.homework.filled import Filled
 from herbcalc.homework.reading import LONGEST, as_text, quoted
-from herbcalc.person.writing import NotKept, alone, locked, not_kept, put_aside, why
+from herbcalc.person.writing import NotKept, alone, locked, not_kept, put_aside, turn, why
 from herbcalc.units.refusals import OutOfRange
 
 SCHEMA = 2
@@ -238,10 +238,13 @@ def merge(path: str | os.PathLike[str], answers: Sequence[Answer]) -> int:
     file, added = Path(path), 0
     with _to_be_told("These answers", file, "Nothing that was there is lost."):
         file.parent.mkdir(parents=True, exist_ok=True)
+        with turn(file) as sole:
+            if sole or not IN_BROWSER:
+                return _add_missing(file, answers)
         for _ in range(LOOKS):
             more = _add_missing(file, answers)
             added = max(added, more)  # what was written over is added again, and counts once
-            if not IN_BROWSER or not more:
+            if not more:
                 return added
             time.sleep(MOMENT)  # then the file is looked at again: another tab may have written over it
         raise OSError("another page wrote over it again and again")
@@ -316,7 +319,11 @@ def _begin_anew(file: Path) -> None:
 
 
 def _add_until_it_stays(file: Path, line: bytes) -> None:
-    """Add a line, and do it again while another tab writes over it."""
+    """Add a line when it is this tab's turn; where nobody gives turns, do it again while another writes over it."""
+    with turn(file) as sole:
+        if sole:
+            _add(file, line)
+            return
     for _ in range(LOOKS):
         before = _count(file, line)
         _add(file, line)

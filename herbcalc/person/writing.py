@@ -22,7 +22,11 @@ from herbcalc.place import VARIABLE, NotKept
 
 if sys.platform == "win32":
     import msvcrt
-elif sys.platform != "emscripten":  # a browser lends no locks
+elif sys.platform == "emscripten":  # a browser lends no locks; the site's own worker has its pages take turns
+    import js
+    import pyodide_js
+    from pyodide.ffi import JsException
+else:
     import fcntl
 
 ASIDE = ".put-aside-"
@@ -161,6 +165,35 @@ def _free(raw: Any) -> None:
 
 
 @contextlib.contextmanager
+def turn(path: Path) -> Iterator[bool]:
+    """Let one tab of a browser at a time open, change and close the file at `path`; elsewhere `locked` does it.
+
+    Gives whether it is this tab's turn: outside a browser, and where the site's worker is not at hand, it is not.
+    """
+    ticket = uuid.uuid4().hex
+    there = _ask("POST", path, ticket)
+    try:
+        yield there
+    finally:
+        if there:
+            _ask("DELETE", path, ticket)
+
+
+def _ask(method: str, path: Path, ticket: str) -> bool:
+    """Ask the site's worker (`data/site/service-worker.js`), and wait for its answer."""
+    if sys.platform == "emscripten":
+        site = pyodide_js._api.config.indexURL.removesuffix("static/pyodide/")
+        request = js.XMLHttpRequest.new()
+        request.open(method, f"{site}api/herbcalc/turn/{js.encodeURIComponent(path.name)}?ticket={ticket}", False)
+        try:
+            request.send()
+        except JsException:  # neither network nor worker: nobody gives turns, which is what `False` says
+            return False
+        return bool(request.status == 200)
+    return False
+
+
+@contextlib.contextmanager
 def alone(path: Path) -> Iterator[None]:
     """Let one process at a time change the file at `path`, where it is read, changed and written anew.
 
@@ -171,7 +204,7 @@ def alone(path: Path) -> Iterator[None]:
         lock = path.with_name(f".{path.name}.lock").open("ab", buffering=0)
     except OSError as trouble:
         raise NotKept(not_kept(path.name, path.parent, trouble)) from trouble
-    with lock, locked(lock):
+    with turn(path), lock, locked(lock):
         yield
 
 

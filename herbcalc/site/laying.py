@@ -38,6 +38,7 @@ PAGE = SHIPPED / "labextensions" / "herbcalc"
 WIDGETS = ("ipywidgets", "anywidget")  # what a lesson's panel needs beside the project's own dependencies
 KERNELSPEC = {"display_name": "Python (Pyodide)", "language": "python", "name": "python"}
 LIBRARY = "python_stdlib"
+KERNEL = "@jupyterlite/pyodide-kernel-extension"
 
 
 def own_wheel(root: Path, python: Path, to: Path) -> Path:
@@ -217,9 +218,31 @@ def lite(python: Path, work: Path, to: Path) -> None:
         for path in to.rglob(pattern):
             path.unlink()
     config = json.loads((to / "jupyter-lite.json").read_text(encoding="utf-8"))["jupyter-config-data"]
-    kernel_settings = config["litePluginSettings"]["@jupyterlite/pyodide-kernel-extension:kernel"]
+    kernel_settings = config["litePluginSettings"][f"{KERNEL}:kernel"]
     if not kernel_settings.get("pyodideUrl", "").startswith("./static/pyodide/"):
         raise SiteTrouble(
             "The site that was built would fetch its Python from another address. Delete the folder .site and "
             "build again."
         )
+    lay_early(to, kernel_settings["loadPyodideOptions"])
+
+
+def lay_early(site: Path, options: dict[str, Any]) -> None:
+    """Have the pages of a finished site begin Python at once, in a worker that their first notebook is then lent.
+
+    options: how JupyterLite loads Python. Its own worker is the file of its kernel that asks the site for what is
+    typed, and starts no worker itself.
+    """
+    scripts = (site / "extensions" / KERNEL / "static").glob("*.js")
+    texts = {path: path.read_text(encoding="utf-8") for path in scripts}
+    found = [path for path, text in texts.items() if "/api/stdin/kernel" in text and "initWorker(" not in text]
+    if len(found) != 1:
+        raise SiteTrouble("The file in which JupyterLite runs Python was not found, so the site is not finished.")
+    theirs = found[0].relative_to(site).as_posix()
+    script = (DATA / "early.js").read_text(encoding="utf-8")
+    script = script.replace('"KERNEL"', json.dumps(f"../../{theirs}")).replace('"OPTIONS"', json.dumps(options))
+    (site / "static" / "pyodide" / "early.js").write_text(script, encoding="utf-8")
+    begin = (DATA / "early-page.js").read_text(encoding="utf-8").replace('"KERNEL"', json.dumps(found[0].name))
+    page = site / "lab" / "index.html"
+    text = page.read_text(encoding="utf-8")
+    page.write_text(text.replace("<head>", f"<head>\n<script>\n{begin}</script>", 1), encoding="utf-8")

@@ -11,9 +11,11 @@ import re
 import signal
 import subprocess
 import sys
+import threading
 import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
+from http.server import ThreadingHTTPServer
 from pathlib import Path
 from typing import Any
 from urllib.request import urlopen
@@ -22,8 +24,8 @@ import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, expect, sync_playwright
 from xdist.scheduler import LoadScopeScheduling
 
-from herbcalc import person
-from herbcalc.run import environment, lab, npm, ready
+from herbcalc import person, site
+from herbcalc.run import children, environment, lab, npm, ready
 from tests.lacking import missing
 
 sys.path.insert(
@@ -72,6 +74,28 @@ def chromium() -> Iterator[Browser]:
         browser = driver.chromium.launch(executable_path=program, args=QUIET)
         yield browser
         browser.close()
+
+
+@contextmanager
+def at_work(server: ThreadingHTTPServer) -> Iterator[str]:
+    """A server that serves, with its address."""
+    threading.Thread(target=server.serve_forever, daemon=True).start()
+    yield f"http://127.0.0.1:{server.server_port}"
+    server.shutdown()
+    server.server_close()
+
+
+@pytest.fixture(scope="session")
+def folder() -> Path:
+    """The built site."""
+    to = site.ROOT / ".site" / "site"
+    to.parent.mkdir(exist_ok=True)
+    try:
+        with children.alone(to.parent / ".lock", lambda: None):  # tests side by side build it once
+            site.build(to)
+    except site.NotFetched as trouble:
+        missing(str(trouble))
+    return to
 
 
 class Workbook:

@@ -1,4 +1,4 @@
-"""The workbook in a Firefox, by keyboard alone: a lesson from Run All to a full screen, lent and refused."""
+"""By keyboard alone in a Firefox: a lesson from Run All to a full screen, lent and refused, and the site."""
 
 from __future__ import annotations
 
@@ -8,9 +8,9 @@ from pathlib import Path
 
 import firefox
 import pytest
-from conftest import started
+from conftest import at_work, started
 
-from herbcalc import person
+from herbcalc import person, site
 from tests.lacking import missing
 
 LESSON = "workbook/05_plant_water.ipynb"
@@ -154,3 +154,23 @@ def test_a_lesson_by_keyboard(opened: firefox.Firefox) -> None:
         fox.evaluate(NO_SCREEN)
 
     assert fox.evaluate(LATE) == ["slider", "cell"]
+
+
+def test_the_site_by_keyboard(folder: Path, tmp_path: Path) -> None:
+    """Run All is chosen before there is any Python; a dial answers each arrow key and keeps the focus."""
+    if not firefox.program():
+        missing("no Firefox was found")
+    with at_work(site.server(folder, 0)) as address:
+        lesson = f"{address}/lab/index.html?path={LESSON}"
+        with firefox.opened(tmp_path / "firefox", lesson) as fox:
+            fox.wait("() => document.querySelectorAll('.jp-Notebook .jp-CodeCell').length > 1")
+            choose_run_all(fox)
+            fox.focus(fox.find("button", "Show me"))
+            fox.press("Enter")
+            fox.wait(f"() => ({SAID})().includes('29.1 % vol')")
+            water = fox.find("slider", "Water in the plant (%)")
+            fox.focus(water)
+            for key, stands in zip(("ArrowLeft", "ArrowUp", "ArrowDown"), (74, 75, 74), strict=True):
+                fox.press(key)
+                fox.wait(f"() => ({SAID})().includes('{stands} % water')")
+            assert fox.evaluate(VALUE, water) == ["74.0", True]

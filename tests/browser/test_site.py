@@ -15,21 +15,19 @@ import shutil
 import threading
 import time
 from collections.abc import Iterator
-from contextlib import contextmanager
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 from itertools import count
 from pathlib import Path
 from urllib.parse import unquote
 
 import pytest
-from conftest import PROJECTOR
+from conftest import PROJECTOR, at_work
 from driver import OUTPUT, Lesson, book_of
 from playwright.sync_api import Browser, BrowserContext, Locator, Page, expect
 
 from herbcalc import homework, site
 from herbcalc.homework import in_class, results
 from herbcalc.site import laying, offline
-from tests.lacking import missing
 
 BELOW = "classes/alder-lane"  # where on its host the site is put
 PATIENCE = 240  # s from an empty browser to a lesson run to its end; a quiet computer takes 12 to 20
@@ -66,26 +64,6 @@ class Nowhere(BaseHTTPRequestHandler):
         """Nothing on the screen."""
 
 
-@contextmanager
-def at_work(server: ThreadingHTTPServer) -> Iterator[str]:
-    """A server that serves, with its address."""
-    threading.Thread(target=server.serve_forever, daemon=True).start()
-    yield f"http://127.0.0.1:{server.server_port}"
-    server.shutdown()
-    server.server_close()
-
-
-@pytest.fixture(scope="module")
-def folder() -> Path:
-    """The built site."""
-    to = site.ROOT / ".site" / "site"
-    try:
-        site.build(to)
-    except site.NotFetched as trouble:
-        missing(str(trouble))
-    return to
-
-
 CHECK = "workbook/check.ipynb"
 EVERYTHING = """
 import json, os, sys
@@ -111,17 +89,26 @@ print("LOOKED", json.dumps(look()))
 """
 
 
-# A page keeps answers one after the other, as fast as it can. Python says which were acknowledged.
+# A page keeps answers one after the other, as fast as it can, and stalls now and then between reading the file and
+# writing it back. Python says which were acknowledged.
 TABS = 20  # answers of each page
 KEEPING = f"""
 from pathlib import Path
+import time
 from herbcalc import homework, person
 from herbcalc.homework import results
+usual, calls = results._write, []
+def stalling(*given):
+    calls.append(0)
+    time.sleep(0.7 * (len(calls) % LATE == 0))  # not both of them at once
+    usual(*given)
+results._write = stalling
 me, kept = person.me(), []
 item, file = homework.item(5, 2, me.class_code, me.number), person.folder() / "two-tabs.jsonl"
 for number in range({TABS}):
     results.append(file, results.answer_to(item, f"PAGE {{number}}", day="2026-03-02"))
     kept.append(number)
+results._write = usual
 print("KEPT", len(kept))
 """
 READ = """
@@ -333,8 +320,8 @@ def test_homework_is_answered(lesson5):
 def test_two_pages_at_once_lose_no_answer(start, lesson5):
     """Each of them reads the file whole and writes it back whole, at the same moment."""
     pages = {"start": start.page, "lesson": lesson5.page}
-    for name, page in pages.items():
-        page.evaluate(BEGIN, KEEPING.replace("PAGE", name))
+    for (name, page), late in zip(pages.items(), ("5", "7"), strict=True):
+        page.evaluate(BEGIN, KEEPING.replace("PAGE", name).replace("LATE", late))
     for page in pages.values():
         assert page.evaluate("() => told") == f"KEPT {TABS}\n"
     start.page.evaluate(BEGIN, "import json" + READ)
@@ -374,6 +361,8 @@ def test_without_a_network_a_reload_brings_everything_back(lesson5, start, front
     host.stop()
     lesson5.page.reload()
     lesson5.run_early("here.bench()")
+    begun = [worker.url.rsplit("/", 1)[1] for worker in lesson5.page.workers]
+    assert begun == ["early.js"], "Python begins with the page, and only once"
     expect(lesson5.below(ITEM).get_by_role("textbox")).to_have_value(homework.item(5, 2, *WHO).answers()[0])
     front.page.reload()
     expect(front.page.get_by_role("status")).to_have_text(re.compile("^Ready:"))

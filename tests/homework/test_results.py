@@ -14,7 +14,7 @@ from pathlib import Path
 import pytest
 
 from herbcalc.homework import item, results
-from herbcalc.person import news
+from herbcalc.person import news, writing
 from herbcalc.units.refusals import OutOfRange
 
 ONE = item(5, 2, "Fern 7", 3)
@@ -334,6 +334,26 @@ def test_windows_at_once_lose_no_answer(file, windows, each, first):
     assert notes == []
     numbers = sorted(int(answer.typed.split()[0]) for answer in answers)
     assert numbers == sorted(told) == [1000 * one + n for one in range(windows) for n in range(each)]
+
+
+def test_a_tab_waits_for_its_turn_and_gives_it_back(file, monkeypatch):
+    """The file is opened in its turn and not before; an answer that could not be kept ends the turn as well."""
+    asked = []
+
+    def ask(method, path, ticket):
+        asked.append((method, path, ticket, path.exists()))
+        return True
+
+    monkeypatch.setattr(results, "IN_BROWSER", True)
+    monkeypatch.setattr(results, "MOMENT", 60.0)  # who has a turn does not look again later
+    monkeypatch.setattr(writing, "_ask", ask)
+    _add(file, "35 %")
+    assert asked == [("POST", file, asked[0][2], False), ("DELETE", file, asked[0][2], True)]
+    monkeypatch.setattr(results, "_open", lambda *_: (_ for _ in ()).throw(OSError(errno.ENOSPC, "full")))
+    with pytest.raises(results.NotSaved):
+        _add(file, "36 %")
+    assert [one[0] for one in asked] == ["POST", "DELETE"] * 2
+    assert asked[2][2] == asked[3][2] != asked[0][2], "each turn has a ticket of its own"
 
 
 def test_a_file_that_another_page_makes_meanwhile_is_added_to(file, monkeypatch):

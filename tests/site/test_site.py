@@ -251,6 +251,25 @@ def test_the_worker_knows_every_file_and_another_site_is_another_release(tmp_pat
     assert releases[0] == releases[1] != releases[2]
 
 
+def test_python_begins_with_the_page_in_the_worker_that_jupyterlite_would_take(tmp_path):
+    theirs = tmp_path / "extensions" / laying.KERNEL / "static"
+    for folder in (theirs, tmp_path / "lab", tmp_path / "static" / "pyodide"):
+        folder.mkdir(parents=True)
+    (theirs / "1.js").write_text('"/api/stdin/kernel" initWorker(', encoding="utf-8")
+    (tmp_path / "lab" / "index.html").write_text("<html><head><title>x</title></head></html>", encoding="utf-8")
+    with pytest.raises(parts.SiteTrouble, match="was not found"):
+        laying.lay_early(tmp_path, {})
+    (theirs / "2.js").write_text('"/api/stdin/kernel"', encoding="utf-8")
+    laying.lay_early(tmp_path, {"packages": ["herbcalc"]})
+    begun = (tmp_path / "static" / "pyodide" / "early.js").read_text(encoding="utf-8")
+    named = re.search('const KERNEL = "(.+?)"', begun)[1]
+    assert (tmp_path / "static" / "pyodide" / named).resolve() == theirs / "2.js"
+    assert '{"packages": ["herbcalc"]}' in begun
+    page = (tmp_path / "lab" / "index.html").read_text(encoding="utf-8")
+    assert page.index("early.js") < page.index("<title>"), "before all else"
+    assert 'const KERNEL = "2.js"' in page
+
+
 def test_what_is_left_out_is_left_out_everywhere():
     """Neither asked of the carrier nor named as needed, and what is hollow is fetched nowhere."""
     held = parts.parts()["without"]

@@ -11,6 +11,7 @@ const FILES = "FILES"; // path: sha256, of every file of the site
 const RELEASE = "RELEASE";
 const NAME = "herbcalc-site ";
 const HERE = new URL("./", self.location).pathname;
+const LEASE = 10000; // ms for which a page may keep the others waiting
 const CALM = 20000; // ms that a page is given to load what it needs before the rest is fetched
 
 const kept = () => caches.open(NAME + RELEASE);
@@ -29,8 +30,11 @@ const place = ({ method, url }) => {
 const keep = async (name, answer) => {
   const held = await answer.clone().arrayBuffer();
   if (!answer.ok || hex(await crypto.subtle.digest("SHA-256", held)) !== FILES[name]) return false;
+  // With the host's own answer the browser also keeps what it has compiled of a script. One that came by a detour opens
+  // no page, and one that is never twice the same is not kept as it is.
   const headers = { "Content-Type": answer.headers.get("Content-Type") ?? "application/octet-stream" };
-  await (await kept()).put(HERE + name, new Response(held, { headers }));
+  const plain = answer.redirected || answer.headers.get("Vary") === "*";
+  await (await kept()).put(HERE + name, plain ? new Response(held, { headers }) : answer);
   (await lacking()).delete(name);
   return true;
 };
@@ -99,10 +103,40 @@ const answer = async (event, name) => {
     return found;
   }
   if (!(name in FILES)) return new Response("", { status: 404 });
-  return (await (await kept()).match(HERE + name)) ?? fetch(event.request);
+  return (await (await kept()).match(HERE + name, { ignoreVary: true })) ?? fetch(event.request);
+};
+
+// A browser lends no lock on a file, and Python cannot wait for a promise. But it can ask here, and is answered when it
+// is its turn: two pages that change one file do it one after the other. A page that is gone ends its turn by the clock.
+const TURN = `${HERE}api/herbcalc/turn/`;
+const lines = new Map(); // file: a promise that is kept when the last in its line has done
+const turns = new Map(); // ticket: what ends that turn
+
+const turn = async (file, ticket) => {
+  const before = lines.get(file);
+  let end;
+  const mine = new Promise((done) => (end = done));
+  lines.set(file, mine);
+  await before;
+  turns.set(ticket, end);
+  setTimeout(end, LEASE);
+  return new Response("");
+};
+
+const over = (ticket) => {
+  turns.get(ticket)?.();
+  turns.delete(ticket);
+  return new Response("");
 };
 
 self.addEventListener("fetch", (event) => {
+  const { pathname, searchParams } = new URL(event.request.url);
+  if (pathname.startsWith(TURN)) {
+    const ticket = searchParams.get("ticket");
+    event.stopImmediatePropagation();
+    event.respondWith(event.request.method === "DELETE" ? over(ticket) : turn(pathname, ticket));
+    return;
+  }
   const name = place(event.request);
   if (name === null || name === "service-worker.js") return;
   if (name.startsWith("api/drive") || name.startsWith("api/stdin/")) return;

@@ -57,7 +57,8 @@ const BOXES = [
   ["File Save Error", "Failed to fetch", "This page could not be saved", STOPPED + ". " + START],
 ];
 
-const SOON = 2000; // ms in which a box with the words of the last one is the same news of another open page
+// ms in which a box with the words of the last one is the same news of another open page; a slow computer needs some
+const SOON = 10000;
 let last = { words: "", closed: 0 };
 
 // A box that says once more what the last has said, of another page: each page says it itself, where it is looked at.
