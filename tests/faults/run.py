@@ -104,16 +104,16 @@ class Copy:
         told["CI"] = "1"  # hypothesis then draws the same examples each time: a fault noticed once is noticed always
         told["OPENBLAS_NUM_THREADS"] = "1"  # a Python with threads is no good parent
         clean = {name: value for name, value in os.environ.items() if not name.startswith("PYTEST_")}
-        words = [sys.executable, "-P", str(Path(__file__).with_name("stem.py")), str(PATIENCE), *LIBRARIES]
+        words = [sys.executable, "-P", str(Path(__file__).with_name("stem.py")), *LIBRARIES]
         ends = {"stdin": subprocess.PIPE, "stdout": subprocess.PIPE, "text": True}
         return subprocess.Popen(words, cwd=self.place, env={**clean, **told}, **ends)
 
-    def pytest(self, words: Iterable[str]) -> tuple[int | None, str]:
+    def pytest(self, words: Iterable[str], patience: int = PATIENCE) -> tuple[int | None, str]:
         """Run tests in the copy; give back pytest's exit code (None: it took too long) and what it said."""
         with tempfile.TemporaryDirectory(prefix="herbcalc-home-") as folder:
             home, said = Path(folder) / "home", Path(folder) / "said"
             home.mkdir()
-            print(json.dumps([str(home), str(said), [*QUIETLY, *words]]), file=self._stem.stdin, flush=True)
+            print(json.dumps([str(home), str(said), patience, [*QUIETLY, *words]]), file=self._stem.stdin, flush=True)
             code = int(self._stem.stdout.readline())
             return None if code == -signal.SIGALRM else code, said.read_text(encoding="utf-8", errors="replace")
 
@@ -187,7 +187,7 @@ def passes_without(copy: Copy, tests: Sequence[str]) -> bool:
     if not tests:
         print("without a fault: nothing to try, for no test noticed one", flush=True)
         return True
-    code, said = copy.pytest(["-p", "xdist", "-n", str(AT_ONCE), *tests])
+    code, said = copy.pytest(["-p", "xdist", "-n", str(AT_ONCE), *tests], 10 * PATIENCE)
     if code != 0:
         print(f"{said[-3000:]}\nThese tests do not even pass without a fault, so they noticed none.", flush=True)
         return False
