@@ -73,6 +73,7 @@ _ROWS = {
     "fruit": {
         "rosehip": "{fruit}",
         "rosehips": "{fruits}",
+        "dried rosehip": "dried {fruits}",
         "rosehips, picked at 59 % water (usda 58.7)": "{fruits}, picked at 59 % water",
         "rosehips, freed of seeds and hairs": "{fruits}",  # fennel is a seed, and nobody seeds a juniper berry
         "rosehips, halved": "{fruits} on the tray",  # an elderberry is not halved
@@ -83,7 +84,7 @@ _ROWS = {
         "hips hold less water than leaf": "at 59 % there is less water than in leaf",
         "hairs out before grinding": "rosehips: hairs out before grinding",
         "strain the hips' itchy hairs out": "of rosehips, strain the itchy hairs out",
-        "hairs of hips itch": "hairs of rosehips itch",
+        "the hairs of hips itch": "of rosehips the hairs itch",
     },
     "place": {"alder lane": "{place}"},
 }

@@ -47,6 +47,7 @@ def read(tmp_path, text):
         ({"leaf": "yarrow flowering tops"}, "A lemon balm plant", "A yarrow plant"),
         ({"leaf": "cleavers"}, "fresh lemon balm", "fresh cleavers"),
         ({"fruit": "juniper berries"}, "A rosehip syrup, rosehips", "A juniper berry syrup, juniper berries"),
+        ({"fruit": "juniper berry"}, "want dried rosehip at 1:5", "want dried juniper berries at 1:5"),
         ({"root": "unicorn root"}, "An elecampane tincture", "A unicorn tincture"),
         ({"leaf": "Dandelion", "root": "dandelion root"}, "A lemon balm plant", "A Dandelion plant"),
         (
@@ -86,7 +87,7 @@ def test_nothing_else_is_touched():
 
 def test_what_is_true_of_one_plant_stays_true():
     ours = Plants(flower="yarrow", fruit="hawthorn berry")
-    assert "rosehips itch" in ours.say("a fine cloth: the hairs of hips itch")
+    assert ours.say("a fine cloth: the hairs of hips itch.") == "a fine cloth: of rosehips the hairs itch."
     assert ours.say("Strain the hips' itchy hairs out.") == "Of rosehips, strain the itchy hairs out."
     assert (
         ours.say("More is left. Hairs out before grinding.") == "More is left. Rosehips: hairs out before grinding."
