@@ -229,6 +229,12 @@ def test_paper_says_them(home, monkeypatch):
     assert drawn.count("Qleaf") >= 3
 
 
+def test_a_name_that_our_font_lacks_is_drawn_without_a_word_of_it(recwarn):
+    item = homework.item(5, 2, "fern7", 3, plants=Plants("よもぎ"))
+    assert "よもぎ" in given.svg(item, given.picture(item))
+    assert [str(warning.message) for warning in recwarn] == []
+
+
 def test_the_overview_says_them():
     from herbcalc.homework import class_view
     from herbcalc.show import overview

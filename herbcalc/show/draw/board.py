@@ -21,6 +21,7 @@ import logging
 import math
 import re
 import sys
+import warnings
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from typing import Any
@@ -303,7 +304,9 @@ class Board:
             if key not in self._drawn:
                 artist.set_visible(False)
         out = io.StringIO()
-        with style(self.name):
+        with style(self.name), warnings.catch_warnings():
+            # The words stay words: a plant's name in a script that our own font lacks is set in one of the browser's.
+            warnings.filterwarnings("ignore", "Glyph .* missing from font")
             self._figure.canvas.print_svg(out, metadata=dict.fromkeys(("Date", "Creator", "Format", "Type")))
         text = out.getvalue()
         text = _SIZE.sub(r"<svg\1", text[text.index("<svg") :], count=1)
