@@ -16,7 +16,7 @@ from herbcalc import place, rules
 from herbcalc.person import plants, spelling, strong
 from herbcalc.person.plants import AS_TOLD, Plants
 from herbcalc.rules import Rules
-from herbcalc.units.refusals import OutOfRange, WrongUnit
+from herbcalc.units.refusals import OutOfRange, WrongUnit, quoted
 
 KNOWN = (*rules.NO_RULES, *rules.OUTSIDE, "set", "rules", "story")  # all that can stand at the top of the file
 LONGEST_SET, LONGEST_BY = 200, 60  # signs of what is set, and of the words that say for when
@@ -142,7 +142,7 @@ def _not_asked(found: Any) -> str:
         return 'set is a heading. Write [set] on a line of its own, and below it items = ["5.1-5.6", "3.4"].'
     for name in (name for name in found if name not in ("items", "by")):
         so = " Write it above the line [set], at the top of the file." if name in KNOWN else ""
-        return f'[set] holds items and by, and "{name[:60]}" is neither.{so}'
+        return f"[set] holds items and by, and {quoted(name)} is neither.{so}"
     items, by = found.get("items"), found.get("by", "")
     parts = items if isinstance(items, list) else [items]
     if found and (not parts or not all(isinstance(part, str) and part.strip() for part in parts)):
@@ -170,13 +170,13 @@ def _unknown(name: str, path: Path) -> Amiss:
         return Amiss(said, "Until then it does nothing.")
     near = difflib.get_close_matches(name, KNOWN, n=1)
     meant = f' Did you mean "{near[0]}"?' if near else f" It knows: {', '.join(KNOWN)}."
-    said = f'{path.name}: "{name[:60]}" is nothing that the workbook knows.{meant}'
+    said = f"{path.name}: {quoted(name)} is nothing that the workbook knows.{meant}"
     return Amiss(said, "Until then it does nothing.")
 
 
 # --- the class's own plants ----------------------------------------------------------------------------------------
 
-SHORTEST, LONGEST = 2, 40  # letters of a plant's name, and of a place's
+SHORTEST, LONGEST = 1, 40  # letters of a plant's name, and of a place's
 EXAMPLES = {
     "leaf": "nettle",
     "flower": "yarrow",
@@ -202,8 +202,8 @@ def _story(said: Any, path: Path) -> tuple[Plants, list[Amiss]]:
             names[key] = name
     for kind in plants.KINDS:
         there = [(names[one],) if one in names else plants.IN_STORY[one] for one in plants.KINDS if one != kind]
-        others = {name.casefold() for some in there for name in some}
-        if kind in names and names[kind].casefold() in others:
+        others = {plants.spelled(name) for some in there for name in some}
+        if kind in names and plants.spelled(names[kind]) in others:
             twice = (
                 f'{kind}: "{names.pop(kind)}" stands for another plant here already. Give each a name of its own, '
             )
@@ -227,8 +227,15 @@ def _name(key: str, value: Any) -> tuple[str, str]:
         shown = f'"{shown}"' if shown.isprintable() else "a sign that cannot be seen"
         may = f"a name begins with a letter and is made of {numbers}, blanks, hyphens and apostrophes"
         return "", f"{key}: {may}, and {shown} stands in this one; {wanted}."
-    refused = None if key == "place" else strong.why_not(name)
-    return name, f'{key}: "{name}" is not taken: {refused}' if refused else ""
+    refused = None if key == "place" else strong.why_not(name) or plants.told_of(name)
+    return _apart(name), f'{key}: "{name}" is not taken: {refused}' if refused else ""
+
+
+def _apart(name: str) -> str:
+    """A name whose words are written from right to left, kept apart: without the two unseen signs (Unicode's
+    isolates) a browser moves the figure that follows to its other side.
+    """
+    return re.sub("[\u0590-\u08ff\ufb1d-\ufefc]+(?: [\u0590-\u08ff\ufb1d-\ufefc]+)*", "\u2068\\g<0>\u2069", name)
 
 
 def _stays(key: str) -> str:
@@ -244,5 +251,5 @@ def _not_of_the_story(key: str, where: str) -> Amiss:
     else:
         near = difflib.get_close_matches(key, plants.IN_STORY, n=1)
         meant = f' Did you mean "{near[0]}"?' if near else f" It knows: {listed}."
-        said = f'{where}: "{key[:60]}" is nothing that the story knows.{meant}'
+        said = f"{where}: {quoted(key)} is nothing that the story knows.{meant}"
     return Amiss(said, "Until then it does nothing.")

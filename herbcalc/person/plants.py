@@ -12,7 +12,8 @@ What is true of one plant only stays with that plant:
 - the drying room, whose dial chooses a plant for its own published curve: its scenes follow their dial;
 - the hairs of rosehips, what the USDA says of them, calendula that wants strong spirit: `_ROWS` says these so that
   they are true beside any plant;
-- marshmallow's gum, fennel seed and other plants that a text is about: they are none of the story's.
+- fennel seed and other plants that a text is about: they are none of the story's. Marshmallow, whose gum stops
+  a cone, is not taken for one either (`told_of`).
 """
 
 from __future__ import annotations
@@ -36,42 +37,54 @@ IN_STORY = {
     "place": ("Alder Lane",),
 }
 KINDS = tuple(kind for kind in IN_STORY if kind != "place")
+# What a name may end with: "nettle leaves", "limeflower". A fruit goes by its own name.
 _PARTS = {
-    "leaf": ("leaf", "leaves", "herb", "tops"),
-    "flower": ("flower", "flowers"),
-    "root": ("root", "roots", "rhizome", "rhizomes", "tuber", "bulb"),
+    "leaf": ("leaf", "leaves", "herb", "tops", "needle", "needles", "frond", "fronds", "parts"),
+    "flower": ("flower", "flowers", "blossom", "blossoms", "head", "heads", "petal", "petals", "bud", "buds", "tops"),
+    "root": ("root", "roots", "rhizome", "rhizomes", "tuber", "tubers", "bulb", "bulbs"),
     "fruit": (),
 }
+_ALWAYS_MORE = ("needles", "parts", "tops")  # "a pine needle tincture" would do, "a yarrow top tincture" would not
+_GUM = (
+    "its gum swells in the cone, and lessons 8 and 9 say to soak it for that, while the plants of the story drip. "
+    "A plant with little gum would do."
+)
+_PLURAL = re.compile(r"[^siu]s$")
 # What stands in the texts, and what is said instead. {leaf} is the name, {leaf+} the name with its part, {leaf-} the
-# name without it, {fruits} more than one of them. A longer text is looked for before a shorter one.
+# name without it, {root~} too, unless another is told by that name, {fruits} more than one of them. A longer text is
+# looked for before a shorter one.
 _ROWS = {
     "leaf": {
         "lemon balm": "{leaf}",
         "lemon balm leaf": "{leaf+}",
         "lemon balm plant": "{leaf-} plant",
         "lemon balm, leaf": "{leaf-}, leaf",
+        "the lemon balm's share of it": "the share of {leaf} in it",
     },
     "flower": {
         "calendula": "{flower}",
-        "calendula heads": "{flower}",
-        "calendula tops": "{flower}",
+        "calendula heads": "{flowers+}",
+        "calendula tops": "{flowers+}",
         "calendula wants 70": "a jar that wants 70",  # its resin does; other flowers may not
         "calendula and elderflower at": "two lots of {flower} at",
         "elderflower": "{flower}",
     },
-    "root": {"elecampane": "{root-}", "elecampane root": "{root+}", "elecampane roots": "{roots+}"},
+    "root": {"elecampane": "{root~}", "elecampane root": "{root+}", "elecampane roots": "{roots+}"},
     "fruit": {
         "rosehip": "{fruit}",
         "rosehips": "{fruits}",
+        "dried rosehip": "dried {fruits}",
         "rosehips, picked at 59 % water (usda 58.7)": "{fruits}, picked at 59 % water",
-        "rosehips, freed of seeds and hairs": "{fruits}, freed of seeds",
+        "rosehips, freed of seeds and hairs": "{fruits}",  # fennel is a seed, and nobody seeds a juniper berry
+        "rosehips, halved": "{fruits} on the tray",  # an elderberry is not halved
+        "in pieces as big as hazelnuts": "in lumps as big as hazelnuts",  # nor as big as that
         "ground hips": "ground {fruits}",
         "dried hips": "dried {fruits}",
         "the hips drink": "the {fruits} drink",
         "hips hold less water than leaf": "at 59 % there is less water than in leaf",
         "hairs out before grinding": "rosehips: hairs out before grinding",
         "strain the hips' itchy hairs out": "of rosehips, strain the itchy hairs out",
-        "hairs of hips itch": "hairs of rosehips itch",
+        "the hairs of hips itch": "of rosehips the hairs itch",
     },
     "place": {"alder lane": "{place}"},
 }
@@ -159,27 +172,34 @@ def _in_place(found: re.Match[str], said: dict[str, str]) -> str:
     if not article:
         return instead
     first = unicodedata.normalize("NFD", instead.lower())
-    return f"{article[0]}{'n' if first[0] in 'aeiou' and not first.startswith('eu') else ''} {instead}"
+    return f"{article[0]}{'n' if first[0] in 'aeiou' and not first.startswith(('eu', 'uni')) else ''} {instead}"
 
 
 def _forms(plants: Plants) -> dict[str, str]:
     forms = {"place": plants.place}
-    bare = {kind: _bare(getattr(plants, kind), kind) for kind in KINDS}
+    told = {kind: (getattr(plants, kind),) if getattr(plants, kind) else IN_STORY[kind] for kind in KINDS}
     for kind in KINDS:
-        name, parts = getattr(plants, kind), _PARTS[kind]
+        name, parts = one_of(getattr(plants, kind), kind), _PARTS[kind]
         # Leaf and root of one plant are told apart by their part wherever they are named.
-        shared = any(bare[kind] == bare[other] for other in KINDS if other != kind)
-        part = not parts or any(word in parts for word in name.lower().split())
+        others = {spelled(_bare(one, other)) for other in KINDS if other != kind for one in told[other]}
+        bare = _bare(name, kind)
+        shared = spelled(bare) in others
+        part = not parts or any(word.endswith(parts) for word in name.lower().split())
         whole = name if part else f"{name} {parts[0]}"
         forms |= {kind: whole if shared else name, f"{kind}+": whole, f"{kind}s": more_than_one(name)}
-        forms |= {f"{kind}-": whole if shared else bare[kind], f"{kind}s+": more_than_one(whole)}
+        forms |= {f"{kind}-": bare, f"{kind}~": whole if shared else bare, f"{kind}s+": more_than_one(whole)}
     return forms
 
 
 def _bare(name: str, kind: str) -> str:
-    """A name without its part: "burdock root" is burdock."""
-    words = name.split(" ")
-    return " ".join(words[:-1]) if len(words) > 1 and words[-1].lower() in _PARTS.get(kind, ()) else name
+    """A name without its part: "burdock root" is burdock, "yarrow flowering tops" yarrow."""
+    parts = "|".join(_PARTS.get(kind, ()))
+    return re.sub(rf" (?:aerial |flowering )?(?:{parts})$", "", name, flags=re.IGNORECASE) if parts else name
+
+
+def spelled(name: str) -> str:
+    """A name in one spelling, by which two that are the same are found: "Rose-hips" is "rosehip"."""
+    return re.sub(r"ies$", "y", re.sub(r"[ -]", "", name.casefold())).removesuffix("s")
 
 
 def of_the_story(name: str, kind: str) -> bool:
@@ -189,10 +209,33 @@ def of_the_story(name: str, kind: str) -> bool:
     (True, True, False)
     """
 
-    def spelled(one: str) -> str:
-        return re.sub(r"[ -]", "", _bare(one.lower(), kind)).removesuffix("s")
+    return [spelled(_bare(name, kind))] == [spelled(_bare(one, kind)) for one in IN_STORY[kind]]
 
-    return [spelled(name)] == [spelled(one) for one in IN_STORY[kind]]
+
+def told_of(name: str) -> str | None:
+    """Why a plant of which a text tells something of its own cannot be another; None where none does.
+
+    >>> told_of("Marshmallow root")[:26], told_of("nettle")
+    ('its gum swells in the cone', None)
+    """
+    gummy = re.search(r"marsh-? ?mallow|alth(?:ae|e)a", name, re.IGNORECASE)
+    return _GUM if gummy else None
+
+
+def one_of(name: str, kind: str) -> str:
+    """A name for one, where a class has written it for more: of parts, and of fruits; "cleavers" and "hops" are none.
+
+    >>> [one_of(*given) for given in (("juniper berries", "fruit"), ("nettle leaves", "leaf"), ("cleavers", "leaf"))]
+    ['juniper berry', 'nettle leaf', 'cleavers']
+    """
+    low = name.lower()
+    if low.endswith("leaves"):
+        return f"{name[:-3]}f"
+    if not _PLURAL.search(low) or (kind != "fruit" and not low.endswith(_PARTS[kind])) or low.endswith(_ALWAYS_MORE):
+        return name
+    if low.endswith("ies"):
+        return f"{name[:-3]}y"
+    return name[:-2] if re.search(r"(?:x|z|ch|sh)es$", low) else name[:-1]
 
 
 def more_than_one(name: str) -> str:
@@ -201,7 +244,7 @@ def more_than_one(name: str) -> str:
     >>> [more_than_one(name) for name in ("rosehip", "hawthorn berry", "sea buckthorn berries", "peach", "いちご")]
     ['rosehips', 'hawthorn berries', 'sea buckthorn berries', 'peaches', 'いちご']
     """
-    if not re.search(r"[a-z]$", name.lower()) or re.search(r"[^siu]s$", name.lower()):
+    if not re.search(r"[a-z]$", name.lower()) or _PLURAL.search(name.lower()):
         return name
     if re.search(r"[^aeiou]y$", name.lower()):
         return f"{name[:-1]}ies"

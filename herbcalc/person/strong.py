@@ -15,14 +15,15 @@ _CLOSE = "its useful and its harmful amounts lie close"
 WHY = {
     "heart": f"acts on the heart, and {_CLOSE}",
     "nerves": f"acts on nerves and breath, and {_CLOSE}",
-    "cells": f"stops cells from growing, and {_CLOSE}",
+    "cells": f"harms the body's cells, and {_CLOSE}",
     "gut": f"hurts stomach and bowel, and {_CLOSE}",
     "liver": "can harm the liver, also in amounts that people took for useful",
     "kidney": "can harm kidneys for good, even in small amounts",
-    "skin": "blisters the skin of those who handle it",
+    "skin": "can blister the skin of those who handle it",
     "pa": "can hold pyrrolizidine alkaloids, which harm the liver little by little",
     "wild": "is at risk in the wild, and this story picks and digs from stands",
 }
+OTHER = "other"  # a harmless plant with a listed name in its own: eastern hemlock is a tree
 NOT_SAFE = "Ask a qualified practitioner about it. This list is short: a plant that is not on it is not thereby safe."
 
 
@@ -31,7 +32,7 @@ def _listed() -> dict[str, tuple[str, str]]:
     """Every spelling in one word -> the name as the list has it, and why."""
     text = (files("herbcalc") / "data" / "strong_plants.csv").read_text(encoding="utf-8")
     rows = csv.DictReader(line for line in text.splitlines() if not line.startswith("#"))
-    named = [(name.strip(), WHY[row["why"]]) for row in rows for name in row["names"].split(";")]
+    named = [(name.strip(), row["why"]) for row in rows for name in row["names"].split(";")]
     return {"".join(_words(name)): (name, why) for name, why in named}
 
 
@@ -56,13 +57,15 @@ def why_not(name: str) -> str | None:
 
     >>> why_not("Woolly Fox-gloves")[:62]
     'foxglove acts on the heart, and its useful and its harmful amo'
-    >>> why_not("nettle") is None
+    >>> why_not("nettle") is why_not("eastern hemlock") is None
     True
     """
-    words = _words(name)
-    runs = ("".join(words[at:to]) for at in range(len(words)) for to in range(len(words), at, -1))
-    found = next((run for run in runs if run in _listed()), None)
-    if found is None:
-        return None
-    listed, why = _listed()[found]
-    return f"{listed} {why}. {NOT_SAFE}"
+    words, at = _words(name), 0
+    while at < len(words):
+        ends = range(len(words), at, -1)
+        to = next((end for end in ends if "".join(words[at:end]) in _listed()), at)
+        listed, why = _listed().get("".join(words[at:to]), ("", OTHER))
+        if why != OTHER:
+            return f"{listed} {WHY[why]}. {NOT_SAFE}"
+        at = max(to, at + 1)
+    return None

@@ -68,20 +68,19 @@ def own_plants(plants: Plants) -> list[str]:
     nothing where it has none.
 
     >>> own_plants(Plants(leaf="nettle", flower="yarrow"))[0][:79]
-    'In your class nettle stands for lemon balm, and yarrow for calendula and elderf'
+    'Your class has nettle for lemon balm, and yarrow for calendula and elderflower.'
     >>> own_plants(Plants(place="Mill Street"))
-    ['In your class Mill Street stands for Alder Lane. The figures are the same.']
+    ['Your class has Mill Street for Alder Lane. The figures are the same.']
     """
     own = {kind: getattr(plants, kind) for kind in IN_STORY if getattr(plants, kind)}
-    told = [f"{name}{' stands' if not at else ''} for {' and '.join(IN_STORY[kind])}" for at, (kind, name) in
-            enumerate(own.items())]  # fmt: skip
+    told = [f"{name} for {' and '.join(IN_STORY[kind])}" for kind, name in own.items()]
     if not told:
         return []
     listed = ", ".join([*told[:-1], f"and {told[-1]}"]) if len(told) > 1 else told[0]
     stays = (
         " A plant on a dial, or with its botanical name, stays what it is." if plants.place_alone != plants else ""
     )
-    return [f"In your class {listed}. The figures are the same.{stays}"]
+    return [f"Your class has {listed}. The figures are the same.{stays}"]
 
 
 class Desk:

@@ -39,7 +39,24 @@ def read(tmp_path, text):
         ({"leaf": "eucalyptus"}, "a lemon balm plant", "a eucalyptus plant"),
         ({"leaf": "écorce"}, "a lemon balm plant", "an écorce plant"),
         ({"leaf": "Lady's mantle"}, "fresh lemon balm, {m}", "fresh Lady's mantle, {m}"),
-        ({"flower": "yarrow"}, "An elderflower tincture, calendula heads", "A yarrow tincture, yarrow"),
+        ({"flower": "yarrow"}, "An elderflower tincture, calendula heads", "A yarrow tincture, yarrow flowers"),
+        ({"flower": "limeflower"}, "600 g of calendula heads are", "600 g of limeflowers are"),
+        ({"leaf": "raspberry leaves"}, "A lemon balm plant, an elderflower", "A raspberry plant, an elderflower"),
+        ({"leaf": "raspberry leaves"}, "The lemon balm's share of it: 50", "The share of raspberry leaf in it: 50"),
+        ({"leaf": "pine needles"}, "fresh lemon balm leaf", "fresh pine needles"),
+        ({"leaf": "yarrow flowering tops"}, "A lemon balm plant", "A yarrow plant"),
+        ({"leaf": "cleavers"}, "fresh lemon balm", "fresh cleavers"),
+        ({"fruit": "juniper berries"}, "A rosehip syrup, rosehips", "A juniper berry syrup, juniper berries"),
+        ({"fruit": "juniper berry"}, "want dried rosehip at 1:5", "want dried juniper berries at 1:5"),
+        ({"root": "unicorn root"}, "An elecampane tincture", "A unicorn tincture"),
+        ({"leaf": "Dandelion", "root": "dandelion root"}, "A lemon balm plant", "A Dandelion plant"),
+        (
+            {"leaf": "Dandelion", "root": "dandelion root"},
+            "lemon balm and elecampane",
+            "Dandelion leaf and dandelion root",
+        ),
+        ({"leaf": "dandelion leaf", "root": "dandelion root"}, "lemon balm, leaf", "dandelion, leaf"),
+        ({"leaf": "elecampane"}, "lemon balm with elecampane", "elecampane leaf with elecampane"),
         ({"root": "burdock root"}, "60 elecampane roots; elecampane", "60 burdock roots; burdock"),
         ({"root": "burdock"}, "An elecampane tincture, elecampane root", "A burdock tincture, burdock root"),
         ({"root": "turmeric rhizome"}, "60 elecampane roots", "60 turmeric rhizomes"),
@@ -70,11 +87,15 @@ def test_nothing_else_is_touched():
 
 def test_what_is_true_of_one_plant_stays_true():
     ours = Plants(flower="yarrow", fruit="hawthorn berry")
-    assert "rosehips itch" in ours.say("a fine cloth: the hairs of hips itch")
+    assert ours.say("a fine cloth: the hairs of hips itch.") == "a fine cloth: of rosehips the hairs itch."
     assert ours.say("Strain the hips' itchy hairs out.") == "Of rosehips, strain the itchy hairs out."
     assert (
         ours.say("More is left. Hairs out before grinding.") == "More is left. Rosehips: hairs out before grinding."
     )
+    seeds = Plants(fruit="fennel seed")
+    assert seeds.say("Dried rosehips, freed of seeds and hairs, ground") == "Dried fennel seeds, ground"
+    assert seeds.say("Rosehips, halved (invented)") == "Fennel seeds on the tray (invented)"
+    assert seeds.say("in pieces as big as hazelnuts") == "in lumps as big as hazelnuts"
     assert "USDA" not in ours.say("rosehips, picked at 59 % water (USDA 58.7), stands at 25 %")
     assert ours.say("Calendula wants 70 (invented)") == "A jar that wants 70 (invented)"
 
@@ -92,11 +113,19 @@ def test_a_class_names_its_plants_and_its_place(tmp_path):
 
 
 @pytest.mark.parametrize(
-    "name", ["よもぎ", "Brennnessel", "крапива", "نعناع", "पुदीना", "St John's wort", "ñandú-x", "ab"]
+    "name", ["よもぎ", "Brennnessel", "крапива", "نعناع", "पुदीना", "St John's wort", "ñandú-x", "ab", "梅"]
 )
 def test_letters_of_any_script_will_do(tmp_path, name):
     decomposed = unicodedata.normalize("NFD", name)
-    assert read(tmp_path, f'[story]\nleaf = "  {decomposed} "\n').plants.leaf == unicodedata.normalize("NFC", name)
+    assert read(tmp_path, f'[story]\nleaf = "  {decomposed} "\n').plants.leaf.strip("\u2068\u2069") == (
+        unicodedata.normalize("NFC", name)
+    )
+
+
+def test_words_from_right_to_left_leave_the_figure_after_them_where_it_is(tmp_path):
+    leaf = read(tmp_path, '[story]\nleaf = "ورق نعناع"\nroot = "nettle root"\n').plants.leaf
+    assert leaf == "\u2068ورق نعناع\u2069", "two of Unicode's isolates, or 78 is shown before the name"
+    assert Plants(leaf=leaf).say("fresh lemon balm, 78 % water") == f"fresh {leaf}, 78 % water"
 
 
 def test_a_curly_apostrophe_is_one(tmp_path):
@@ -108,7 +137,7 @@ def test_a_curly_apostrophe_is_one(tmp_path):
     [
         ("leaf = 7", 'a name in quotes, such as leaf = "nettle"', "is lemon balm, as in the story"),
         ('flower = ["a"]', 'a name in quotes, such as flower = "yarrow"', "is calendula and elderflower, as"),
-        ('root = ""', "2 to 40 letters, and this one has 0", "is elecampane root, as in the story"),
+        ('root = ""', "1 to 40 letters, and this one has 0", "is elecampane root, as in the story"),
         (f'root = "{"a" * 41}"', "and this one has 41", "is elecampane root"),
         (f'root = "{"a" * 90_000}"', "and this one has 90,000", "is elecampane root"),
         ('leaf = "<b>mint"', 'blanks, hyphens and apostrophes, and "<" stands', "is lemon balm"),
@@ -125,6 +154,10 @@ def test_a_curly_apostrophe_is_one(tmp_path):
         ('leaf = "mint\\u0007"', "a sign that cannot be seen", "is lemon balm"),
         ('leaf = "mint 🌿"', '"🌿" stands', "is lemon balm"),
         ('place = "<i>"', "made of letters, numbers, blanks", "is Alder Lane, as"),
+        ('leaf = "Elder flowers"', "stands for another plant here already", "is lemon balm"),
+        ('leaf = "Hawthorn berries"', "stands for another plant here already", "is lemon balm"),
+        ('root = "Marsh-mallow root"', "its gum swells in the cone, and lessons 8 and 9 say", "is elecampane root"),
+        ('"\\u202eleaf" = "mint"', '"?leaf" is nothing that the story knows', "does nothing"),
         ('leaf = "Elderflower"', "stands for another plant here already", "is lemon balm"),
         ('leafs = "mint"', 'nothing that the story knows. Did you mean "leaf"?', "does nothing"),
         ('bark = "oak"', "It knows: leaf, flower, root, fruit, place.", "does nothing"),
@@ -169,6 +202,7 @@ def test_two_of_one_name_are_told_apart_by_their_part(tmp_path):
     found = read(tmp_path, '[story]\nleaf = "Dandelion"\nroot = "dandelion"\n')
     assert found.plants == Plants(root="dandelion")
     assert 'leaf: "Dandelion" stands for' in found.notes[0]
+    assert read(tmp_path, '[story]\nleaf = "nettle"\nroot = "Nettles"\n').amiss
     assert not read(tmp_path, '[story]\nleaf = "dandelion"\nroot = "dandelion root"\n').amiss
     swapped = read(tmp_path, '[story]\nleaf = "rosehip"\nfruit = "lemon balm"\n')
     assert not swapped.amiss, "they have changed places"
@@ -188,7 +222,8 @@ def test_two_of_one_name_are_told_apart_by_their_part(tmp_path):
         "Symphytum", "coltsfoot flower", "butterbur", "lobelia", "yew", "mistletoe berry", "greater celandine",
         "tansy",
         "pennyroyal", "savin", "wormseed", "male fern", "mayapple", "may apples", "blood root", "birthwort",
-        "Aristolochia clematitis", "cherry laurel", "goldenseal root", "Árnica",
+        "Aristolochia clematitis", "colts foot", "broom", "opium poppy", "kava", "chaparral", "rue",
+        "holly berries", "blue cohosh", "cherry laurel", "goldenseal root", "Árnica",
     ],
 )  # fmt: skip
 def test_a_plant_on_the_short_list_is_refused_with_the_reason(tmp_path, name):
@@ -209,6 +244,9 @@ def test_a_plant_on_the_short_list_is_refused_with_the_reason(tmp_path, name):
         "elecampane root",
         "rosehip", "marshmallow root", "dandelion", "chamomile", "St John's wort", "mint", "apple mint", "marigold",
         "sea buckthorn", "saffron", "ginger", "laurel", "wild rose", "goat's rue", "fern", "clover", "ginseng", "bay",
+        "eastern hemlock", "Western Hemlock needles", "butcher's broom", "rabbit tobacco", "germander speedwell",
+        "quinoa", "Chenopodium album", "rhubarb", "dead nettle", "wood betony", "ground ivy", "black cohosh",
+        "elderberry",
     ],
 )  # fmt: skip
 def test_other_plants_are_not_on_it(name):
@@ -228,8 +266,11 @@ def test_each_row_of_the_list_has_a_reason_and_a_source_that_the_head_names():
     spelled = [name.strip() for row in rows for name in row["names"].split(";")]
     assert len(spelled) == len(set(spelled))
     for row in rows:
-        assert row["why"] in strong.WHY
+        assert row["why"] in {*strong.WHY, strong.OTHER}
         assert all(
             re.search(rf"^# .*\b{one.strip()}\b.*:", head, re.MULTILINE) for one in row["source"].split(";")
         ), row
-    assert all(strong.why_not(name) for name in spelled)
+    others = [name.strip() for row in rows if row["why"] == strong.OTHER for name in row["names"].split(";")]
+    assert [name for name in spelled if not strong.why_not(name)] == others
+    for name in others:
+        assert strong.why_not(f"{name} and foxglove"), "what stands beside it is looked at"

@@ -23,7 +23,7 @@ TOML = "[story]\n" + "".join(f'{kind} = "{name}"\n' for kind, name in vars(OURS)
 IN_STORY = re.compile(r"lemon balm|calendula|elderflower|elecampane|rosehip|\bhips?\b|alder lane", re.IGNORECASE)
 # Said of rosehips whatever the class's fruit is; and a kind of dried plant, or of powder, by an example of each.
 TRUE_OF_ROSEHIPS = re.compile(
-    r"[Rr]osehips: hairs out before grinding|[Oo]f rosehips, strain the itchy|hairs of rosehips itch|"
+    r"[Rr]osehips: hairs out before grinding|[Oo]f rosehips, strain the itchy|of rosehips the hairs itch|"
     r"Rub the itchy hairs out of rosehips|\(root, hips\)|dried root or hips"
 )
 STAY = {"12.7"}  # they give a botanical name
@@ -210,9 +210,7 @@ def test_the_label_and_the_plan_are_at_the_class_s_place(home):
 def test_one_line_tells_what_a_page_s_own_text_means():
     assert own_plants(AS_TOLD) == []
     (line,) = own_plants(Plants("nettle", "yarrow", "burdock root", "hawthorn berry", "Mill Street"))
-    assert line.startswith(
-        "In your class nettle stands for lemon balm, yarrow for calendula and elderflower, burdock root"
-    )
+    assert line.startswith("Your class has nettle for lemon balm, yarrow for calendula and elderflower, burdock root")
     assert "and Mill Street for Alder Lane." in line
 
 
@@ -229,6 +227,12 @@ def test_paper_says_them(home, monkeypatch):
     # The picture's own letters too.
     drawn = sheets.sheet([homework.item(5, 2, "fern7", 3, plants=OURS)])
     assert drawn.count("Qleaf") >= 3
+
+
+def test_a_name_that_our_font_lacks_is_drawn_without_a_word_of_it(recwarn):
+    item = homework.item(5, 2, "fern7", 3, plants=Plants("よもぎ"))
+    assert "よもぎ" in given.svg(item, given.picture(item))
+    assert [str(warning.message) for warning in recwarn] == []
 
 
 def test_the_overview_says_them():

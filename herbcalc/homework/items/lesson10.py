@@ -470,12 +470,13 @@ ITEMS = (
         10,
         7,
         "sum",
-        f"A rosehip syrup is made of {{c}} cups of sugar and {{k}} cups of tea, strained through a fine cloth: the "
-        f"hairs of hips itch. {_CUP} Count the tea as water. "
+        f"A rosehip syrup is made of {{c}} cups of sugar and {{k}} {{cups}} of tea, strained through a fine cloth: "
+        f"the hairs of hips itch. {_CUP} Count the tea as water. "
         f"What share of the syrup is sugar, by weight, in %? {METRIC}",
         (one_of("c", "", 15, 20, 25, 30, 40, 50, 60, over=10), one_of("k", "", 10, 15, 20, 25, 30, over=10)),
         SHARE,
         lambda f: 100 * _sugar(f),
+        also={"cups": lambda f: "cup" if f.k == 1 else "cups"},
         mistakes=(
             mistake(
                 "m87",

@@ -22,6 +22,7 @@ import logging
 import math
 import re
 import sys
+import warnings
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from typing import Any
@@ -329,7 +330,9 @@ class Board:
         from matplotlib.backends.backend_svg import RendererSVG
 
         out = io.StringIO()
-        with style(self.name):
+        with style(self.name), warnings.catch_warnings():
+            # The words stay words: a plant's name in a script that our own font lacks is set in one of the browser's.
+            warnings.filterwarnings("ignore", "Glyph .* missing from font")
             renderer = RendererSVG(self.w, self.h, out, metadata=dict.fromkeys(("Date", "Creator", "Format", "Type")))
             renderer.get_text_width_height_descent = _measured
             self._figure.draw(renderer)

@@ -55,7 +55,7 @@ TABLE: Table = {
     "10.7": lambda f: Row(
         (
             Vessel("heap", "sugar", ("{c} cups", "200 g each"), (("band", 200 * f.c),)),
-            Vessel("bottle", "tea", ("{k} cups", "237 g each"), (("water", 237 * f.k),)),
+            Vessel("bottle", "tea", ("{k} {cups}", "237 g each"), (("water", 237 * f.k),)),
             Vessel("jar", "the syrup", ("? % sugar",), (("water", 237 * f.k), ("band", 200 * f.c)), THEN, mark=-1),
         )
     ),
