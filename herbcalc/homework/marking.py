@@ -9,7 +9,6 @@ import math
 from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
-from datetime import date, timedelta
 
 from herbcalc import homework
 from herbcalc.homework import progress, reading
@@ -55,11 +54,6 @@ class Student:
     versions: frozenset[str]
     print: str
     notes: tuple[Aside, ...] = ()
-
-
-def last_day() -> str:
-    """The last day that an answer can be of, year-month-day: tomorrow, which has begun where some students live."""
-    return (date.today() + timedelta(days=1)).isoformat()
 
 
 def look_at(found: File | Aside, last_day: str) -> Student | Aside:

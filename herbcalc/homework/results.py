@@ -21,7 +21,7 @@ import time
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from functools import lru_cache
 from pathlib import Path
 from typing import Any, BinaryIO, TextIO
@@ -386,7 +386,7 @@ def read(path: str | os.PathLike[str]) -> tuple[list[Answer], list[str]]:
     try:
         if not _too_large(file):
             answers, notes = _read(file.name, file.read_bytes())
-            return list(answers), list(notes)
+            return in_order(answers), list(notes)
     except OSError:  # `stream` says why
         pass
     found = list(stream(file))
@@ -396,10 +396,19 @@ def read(path: str | os.PathLike[str]) -> tuple[list[Answer], list[str]]:
 def in_order(answers: Iterable[Answer]) -> list[Answer]:
     """Answers by their days, those of one day as they stand: what `merge` has added may be older than what was there.
 
+    Days that are yet to come stand first. A calendar went ahead once and was set right, and whatever was done since
+    is newer than they are.
+
     >>> in_order([])
     []
     """
-    return sorted(answers, key=lambda answer: answer.day)
+    last = last_day()
+    return sorted(answers, key=lambda answer: (answer.day <= last, answer.day))
+
+
+def last_day() -> str:
+    """The last day that an answer can be of, year-month-day: tomorrow, which has begun where some students live."""
+    return (date.today() + timedelta(days=1)).isoformat()
 
 
 @lru_cache(maxsize=1)  # the cards of a page read the same bytes one after the other
@@ -416,7 +425,7 @@ def _read(name: str, held: bytes) -> tuple[tuple[Answer, ...], tuple[str, ...]]:
             skipped += 1
     if skipped:
         notes.append(f"{name}: {skipped} more lines were skipped.")
-    return tuple(in_order(answers)), tuple(notes)
+    return tuple(answers), tuple(notes)
 
 
 def stream(path: str | os.PathLike[str]) -> Iterator[Answer | str]:

@@ -16,7 +16,8 @@ from pathlib import Path
 from herbcalc import homework, place
 from herbcalc.homework import class_view
 from herbcalc.homework.handed_in import Aside, File, files
-from herbcalc.homework.marking import Student, last_day, look_at, one_each
+from herbcalc.homework.marking import Student, look_at, one_each
+from herbcalc.homework.results import last_day
 from herbcalc.homework.week import Week, week
 from herbcalc.person import class_file, spelling
 from herbcalc.person.writing import write

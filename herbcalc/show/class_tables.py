@@ -23,7 +23,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from herbcalc import homework, place
-from herbcalc.homework import class_view, handed_in, invented, marking, progress
+from herbcalc.homework import class_view, handed_in, invented, marking, progress, results
 from herbcalc.homework.class_view import STATES
 from herbcalc.homework.marking import Student, Tried
 from herbcalc.person import class_file
@@ -71,7 +71,7 @@ def read(folder: str | Path | None = None) -> Class:
             students = read(invented.lay(Path(room)))
         students.whence = "who are invented: none of them lives"
         return students
-    last_day = marking.last_day()
+    last_day = results.last_day()
     kept, aside = marking.one_each(marking.look_at(one, last_day) for one in handed_in.files(folder or own))
     students = Class(kept)
     students.aside, students.whence = aside, f"from {folder or own}"

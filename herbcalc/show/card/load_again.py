@@ -98,7 +98,7 @@ class LoadAgain(Stored, w.VBox):
         found = handed_in.looked_at(one.content, File(one.name, name))
         if isinstance(found, Aside):
             return found
-        marked = marking.mark(found, marking.last_day())
+        marked = marking.mark(found, results.last_day())
         return marked if isinstance(marked, Aside) else replace(found, notes=marked.notes)
 
     def _somebody_elses(self, found: Paper) -> list[str]:
@@ -120,10 +120,11 @@ class LoadAgain(Stored, w.VBox):
 
     def _what_is_in_it(self, found: Paper) -> list[str]:
         """What is in a file of one's own, and how much of it is missing here; the button comes with it."""
-        first, last = (in_words(found.answers[at].day) for at in (0, -1))
-        days = f"of {first}" if first == last else f"from {first} to {last}"
+        days = [answer.day for answer in found.answers]
+        first, last = in_words(min(days)), in_words(max(days))
+        when = f"of {first}" if first == last else f"from {first} to {last}"
         whose = f"class {found.class_code}, own number {found.number}"
-        lines = [f"In it: {so_many(len(found.answers), 'line')} of answers, {whose}, {days}."]
+        lines = [f"In it: {so_many(len(found.answers), 'line')} of answers, {whose}, {when}."]
         missing = len(results.missing(self._mine(), found.answers))
         if missing:
             self.press.children = [self.button]
