@@ -39,8 +39,8 @@ class Tried:
 class Student:
     """What one result file shows. `states` is as `progress.states` gives it, without what was not tried; `slips` are
     the answers that a known slip leads to, each slip once in each set of figures; `sure_off` those that somebody was
-    sure of and that did not fit; `at_once` the items that were right at the first look, without a step shown; `by_now`
-    those that were right once, and have not been off since where they came round again."""
+    sure of and that did not fit; `at_once` the items that were right at the first look, without a step shown;
+    `by_now` those that were right once, and have not been off since where they came round again."""
 
     name: str
     class_code: str

@@ -102,7 +102,7 @@ def test_what_was_mended_long_ago_stands_back(tmp_path):
 
 
 def test_a_slip_that_came_back_when_its_question_did_is_not_done_by_now(tmp_path):
-    """1 had done it and took the side road again in a round, 2 went it until a round was right, 3 played after one."""
+    """1 had done it and took the road again in a round, 2 took it until a round was right, 3 played after one."""
     again = first_mixed_go(7)
     Hand(1).slips("5.2", "m33").right("5.2").slips("5.2", "m33", go=again).lay(tmp_path)
     Hand(2).slips("5.2", "m33").right("5.2", go=again).lay(tmp_path)

@@ -171,7 +171,7 @@ def test_it_is_shown_after_all_where_that_cannot_be_kept(home):
 
 
 def test_a_clock_that_once_went_ahead_brings_it_back_once(home, monkeypatch):
-    """What that day says stands first in the file's order: what was done since counts, and no round comes each day."""
+    """That day stands first in the order of the file: what was done since counts, and no round comes each day."""
     keep("3.2", days=3650)
     keep("2.1", "right", days=-1)
     assert progress.last_worked(kept(), *WHO) == "2.1"
