@@ -13,6 +13,7 @@ from itertools import groupby
 
 from herbcalc import homework
 from herbcalc.homework import key, progress
+from herbcalc.homework.draws import first_go_of
 from herbcalc.homework.marking import Student, Tried, is_looked_at
 from herbcalc.homework.progress import DONE, HELPED, NOT_YET, SOLVED
 
@@ -28,7 +29,7 @@ NEXT_GOES = 900  # sets of figures from 901 on belong to such pages: one for eac
 @dataclass(frozen=True)
 class Road:
     """A side road that students of the class took: the id of the slip, its item, what somebody does there, who took
-    it and what they typed, and which of them have done the item by now."""
+    it and what they typed, and which of them can do the item by now."""
 
     slip: str
     item: str
@@ -38,13 +39,13 @@ class Road:
 
     @property
     def open(self) -> int:
-        """How many of them have not done the item yet."""
+        """How many of them cannot do the item yet, or no longer."""
         return len(self.by) - len(self.done)
 
 
 @dataclass(frozen=True)
 class Off:
-    """An item that students were sure of and that did not fit, who, and which of them have done it by now."""
+    """An item that students were sure of and that did not fit, who, and which of them can do it by now."""
 
     item: str
     by: dict[int, list[Tried]]
@@ -105,7 +106,18 @@ def sure_but_off(students: Sequence[Student]) -> list[Off]:
 
 
 def _done(students: Sequence[Student], item: str, by: dict[int, list[Tried]]) -> tuple[int, ...]:
-    return tuple(s.number for s in students if s.number in by and s.states.get(item) in SOLVED)
+    return tuple(s.number for s in students if s.number in by and item in s.by_now)
+
+
+def told_of(some: Sequence[Tried], done: bool) -> tuple[Tried, bool]:
+    """Which of a student's answers down one road is told, and whether the item had come round again by then: the
+    first, and where it is not done by now, the newest of those.
+
+    >>> told_of([Tried("5.2", 1, "40 %"), Tried("5.2", 640, "50 %")], done=False)
+    (Tried(item='5.2', go=640, typed='50 %', slip=''), True)
+    """
+    again = [] if done else [one for one in some if first_go_of(one.go) > 1]
+    return (again[-1], True) if again else (some[0], False)
 
 
 def _place(code: str) -> int:
@@ -129,7 +141,9 @@ def nobody(students: Sequence[Student]) -> dict[str, list[int]]:
     {}
     """
     tried = _who_tried(students)
-    done = {code for s in students for code, state in s.states.items() if state in SOLVED}
+    done = {code for s in students for code, state in s.states.items() if state in SOLVED}.union(
+        *(s.by_now for s in students)
+    )
     return {code: who for code, who in tried.items() if len(who) >= FEW and code not in done}
 
 

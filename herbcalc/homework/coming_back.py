@@ -178,14 +178,13 @@ def _can_come(answer: Answer) -> bool:
 
 def _go_on(met: _Met, answer: Answer, set_work: bool) -> None:
     """One more line to an item. The first answer in each set that could be looked at tells; what follows is help."""
-    go = answer.go
+    go, before = answer.go, answer.go - 1
+    if answer.asks_for_fresh and answer.tier > ALONE and before not in met.looked:  # the help that was shown before
+        met.begun.setdefault(before, False)
+        met.take(before, well=False, weight=1)
+        met.day = answer.day  # so the fresh set, which comes of that help, is no round
     met.begun.setdefault(go, met.is_due(answer.day))
-    if answer.asks_for_fresh:
-        before = go - 1  # its tier is the help that was shown there
-        if answer.tier > ALONE and before not in met.looked:
-            met.begun.setdefault(before, False)
-            met.take(before, well=False, weight=1)
-    elif go not in met.looked:
+    if not answer.asks_for_fresh and go not in met.looked:
         met.tier[go] = max(answer.tier, met.tier.get(go, ALONE))
         verdict = progress.said_to(answer).verdict
         if verdict in LOOKED_AT:

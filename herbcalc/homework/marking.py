@@ -39,7 +39,8 @@ class Tried:
 class Student:
     """What one result file shows. `states` is as `progress.states` gives it, without what was not tried; `slips` are
     the answers that a known slip leads to, each slip once in each set of figures; `sure_off` those that somebody was
-    sure of and that did not fit; `at_once` the items that were right at the first look, without a step shown."""
+    sure of and that did not fit; `at_once` the items that were right at the first look, without a step shown;
+    `by_now` those that were right once, and have not been off since where they came round again."""
 
     name: str
     class_code: str
@@ -51,6 +52,7 @@ class Student:
     slips: tuple[Tried, ...]
     sure_off: tuple[Tried, ...]
     at_once: frozenset[str]
+    by_now: frozenset[str]
     versions: frozenset[str]
     print: str
     notes: tuple[Aside, ...] = ()
@@ -109,6 +111,7 @@ def mark(paper: Paper, last_day: str) -> Student | Aside:
         slips=_slips(own),
         sure_off=_sure_off(own),
         at_once=_at_once(own),
+        by_now=_by_now(own),
         versions=frozenset(answer.herbcalc for answer in own),
         print=paper.print,
         notes=tuple(notes),
@@ -193,6 +196,20 @@ def _at_once(own: list[Answer]) -> frozenset[str]:
         if first_go_of(answer.go) == 1 and verdict in LOOKED_AT and is_looked_at(answer.item):
             first.setdefault(answer.item, verdict == "right" and answer.tier <= ALONE)
     return frozenset(code for code, at_once in first.items() if at_once)
+
+
+def _by_now(own: list[Answer]) -> frozenset[str]:
+    """The items that somebody can do by now, as far as the file tells: a slip may come back when its item does."""
+    can: set[str] = set()
+    solved: set[tuple[str, int]] = set()  # a set of figures that is solved stays so, whatever is typed there later
+    for answer in own:
+        verdict = progress.said_to(answer).verdict
+        if verdict == "right":
+            can.add(answer.item)
+            solved.add((answer.item, answer.go))
+        elif verdict in LOOKED_AT and first_go_of(answer.go) > 1 and (answer.item, answer.go) not in solved:
+            can.discard(answer.item)
+    return frozenset(can)
 
 
 def is_looked_at(code: str) -> bool:

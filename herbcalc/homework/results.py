@@ -394,7 +394,7 @@ def read(path: str | os.PathLike[str]) -> tuple[list[Answer], list[str]]:
     try:
         if not _too_large(file):
             answers, notes = _read(file.name, file.read_bytes())
-            return list(answers), list(notes)
+            return in_order(answers), list(notes)
     except OSError:  # `stream` says why
         pass
     found = list(stream(file))
@@ -436,7 +436,7 @@ def _read(name: str, held: bytes) -> tuple[tuple[Answer, ...], tuple[str, ...]]:
             skipped += 1
     if skipped:
         notes.append(f"{name}: {skipped} more lines were skipped.")
-    return tuple(in_order(answers)), tuple(notes)
+    return tuple(answers), tuple(notes)
 
 
 def stream(path: str | os.PathLike[str]) -> Iterator[Answer | str]:

@@ -133,7 +133,8 @@ def _whole(rows: list[dict[str, object]]) -> DataFrame:
 
 def _rows(code: str, by: dict[int, list[Tried]], done: Sequence[int]) -> list[dict[str, object]]:
     rows: list[dict[str, object]] = []
-    for number, (tried, *_) in sorted(by.items()):
+    for number, some in sorted(by.items()):
+        tried, _ = class_view.told_of(some, number in done)
         had, right = class_view.figures(code, number, tried)
         by_now = progress.DONE if number in done else progress.NOT_YET
         rows.append({"number": number, "had": had, "typed": tried.typed, "right": right, "by now": by_now})

@@ -26,6 +26,7 @@ from herbcalc import homework
 ROOT = Path(__file__).resolve().parents[2]
 GALLERY = ROOT / os.environ.get("HERBCALC_PICTURES", ".gallery")
 LAPTOP = {"width": 1280, "height": 577}
+PHONE = {"width": 480, "height": 800}
 CLASS, NUMBER = "fern7", 12
 START, THREE, FIVE = "workbook/00_start.ipynb", "workbook/03_moisture.ipynb", "workbook/05_plant_water.ipynb"
 # The notebook that is to be seen, of those that are open.
@@ -662,7 +663,15 @@ def _(e: Evening) -> Locator:
     e.menu("Kernel", "Shut Down Kernel")
     for source in LIVE:
         expect(e.alert(source)).to_have_text(ASLEEP)
-    return e.alert("here.panel()")
+    panel, said = e.below("here.panel()").locator(".herb-panel"), e.alert("here.panel()")
+    panel.get_by_role("button", name="Show view: fill the screen").click()
+    e.page.set_viewport_size(PHONE)  # there the show view is laid out in another way
+    expect(panel).to_have_css("overflow-y", "auto")
+    line, stage = said.bounding_box(), panel.locator(".herb-stage").bounding_box()
+    assert 0 <= line["y"] < line["y"] + line["height"] <= stage["y"] + 1, "it stands over the question"
+    e.keys("Escape")
+    e.page.set_viewport_size(LAPTOP)
+    return said
 
 
 @blunder("closed without saving, opened again", "Yes, that is it.")

@@ -29,15 +29,15 @@ class Hand:
         self.answers.append(answer_to(one, typed, sure, tier, self.day))
         return self
 
-    def right(self, code: str, tier: int = 1, sure: str = "") -> Hand:
+    def right(self, code: str, tier: int = 1, sure: str = "", go: int = 1) -> Hand:
         """The first text that must be accepted; from tier 2 on with steps shown."""
-        one = item(*map(int, code.split(".")), self.class_code, self.number)
-        return self.types(code, one.answers()[0], sure, tier)
+        one = item(*map(int, code.split(".")), self.class_code, self.number, go)
+        return self.types(code, one.answers()[0], sure, tier, go)
 
-    def slips(self, code: str, slip: str, sure: str = "") -> Hand:
+    def slips(self, code: str, slip: str, sure: str = "", go: int = 1) -> Hand:
         """What somebody on a known side road types."""
-        one = item(*map(int, code.split(".")), self.class_code, self.number)
-        return self.types(code, one.slip_answers()[slip], sure)
+        one = item(*map(int, code.split(".")), self.class_code, self.number, go)
+        return self.types(code, one.slip_answers()[slip], sure, go=go)
 
     @property
     def name(self) -> str:

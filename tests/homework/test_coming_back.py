@@ -154,6 +154,16 @@ def test_a_whole_way_that_was_looked_at_without_an_answer_counts_as_help():
     assert anna.due(6, 3) == [ONE]
 
 
+def test_a_fresh_set_after_the_whole_way_is_no_round_on_that_day():
+    anna = Student()
+    anna.says(ONE, 0, right=False)
+    round_one = anna.sees(6, 3)[0].item
+    fresh = item(*map(int, ONE.split(".")), *WHO, round_one.go + 1)
+    anna.kept.append(results.fresh_set(fresh, tier=4, day=on(3).isoformat()))
+    anna.says(ONE, 3, go=fresh.go)
+    assert [day for day in range(4, 20) if anna.due(6, day)] == list(range(6, 20))
+
+
 def test_work_on_its_own_page_puts_it_later_and_a_set_begun_in_time_counts_as_a_round():
     anna = Student()
     anna.says(ONE, 0, right=False)

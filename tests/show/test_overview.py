@@ -10,10 +10,11 @@ from itertools import groupby
 import pytest
 
 from herbcalc.homework import class_view, item, items, key, progress
+from herbcalc.homework.draws import first_mixed_go
 from herbcalc.homework.handed_in import Aside
 from herbcalc.homework.marking import one_each
 from herbcalc.homework.week import Week
-from herbcalc.show import overview
+from herbcalc.show import class_tables, overview
 from herbcalc.show.question import SHAPES
 from herbcalc.show.shelf import Book
 from tests.homework.a_class import Hand, eighteen, seen
@@ -43,10 +44,10 @@ def test_it_says_what_to_teach_again_with_the_figures_of_each(students):
     first = parts["Teach again first"]
     heads = re.findall(r"\d+ students?, .*?: question .*", first)
     assert heads == [
-        "4 students, 2 not done yet: question 5.2, Final strength",
-        "3 students, 2 not done yet: question 3.2",
+        "4 students, 2 not there yet: question 5.2, Final strength",
+        "3 students, 2 not there yet: question 3.2",
     ]
-    assert "1 student, 1 not done yet: question 5.2" in parts["Other side roads"]
+    assert "1 student, 1 not there yet: question 5.2" in parts["Other side roads"]
     for number in (2, 5, 8, 14):
         one = item(5, 2, "fern7", number)
         line = next(line for line in first.splitlines() if f"Number {number} had" in line)
@@ -103,6 +104,24 @@ def test_what_was_mended_long_ago_stands_back(tmp_path):
     assert re.findall(r"question ([\d.]+)", parts["Teach again first"]) == ["5.2", "3.1", "3.2"]
     assert re.findall(r"([\d.]+): somebody", parts["Other side roads"]) == ["3.3", "4.1"]
     assert "numbers 1, 2, 3, 4, done by now." in parts["Other side roads"]
+
+
+def test_a_slip_that_came_back_when_its_question_did_is_not_done_by_now(tmp_path):
+    """1 had done it and took the road again in a round, 2 took it until a round was right, 3 played after one."""
+    again = first_mixed_go(7)
+    Hand(1).slips("5.2", "m33").right("5.2").slips("5.2", "m33", go=again).lay(tmp_path)
+    Hand(2).slips("5.2", "m33").right("5.2", go=again).lay(tmp_path)
+    Hand(3).slips("5.2", "m33").right("5.2", go=again).slips("5.2", "m33", go=again).lay(tmp_path)
+    students = seen(tmp_path)[0]
+    first = said(overview.page([overview.Group("fern7", students)], []))["Teach again first"]
+    assert "3 students, 1 not there yet: question 5.2" in first
+    one, two, three = (line for line in first.splitlines() if line.startswith("Number "))
+    assert item(5, 2, "fern7", 1, again).given_figures[0] in one
+    assert one.endswith("That was when it came round again.")
+    assert two.endswith("Done by now.")
+    assert three.endswith("Done by now.")
+    assert class_view.nobody([s for s in students if s.number > 1]) == {}
+    assert list(class_tables.roads(students)["by now"]) == ["not yet", "done", "done"]
 
 
 def test_a_page_of_a_whole_course_stays_short(tmp_path):

@@ -132,10 +132,11 @@ class LoadAgain(Stored, w.VBox):
 
     def _what_is_in_it(self, found: Paper) -> list[str]:
         """What is in a file of one's own, and how much of it is missing here; the button comes with it."""
-        first, last = (in_words(found.answers[at].day) for at in (0, -1))
-        days = f"of {first}" if first == last else f"from {first} to {last}"
+        days = [answer.day for answer in found.answers]
+        first, last = in_words(min(days)), in_words(max(days))
+        when = f"of {first}" if first == last else f"from {first} to {last}"
         whose = f"class {found.class_code}, own number {found.number}"
-        lines = [f"In {found.name}: {so_many(len(found.answers), 'line')} of answers, {whose}, {days}."]
+        lines = [f"In {found.name}: {so_many(len(found.answers), 'line')} of answers, {whose}, {when}."]
         missing = len(results.missing(self._mine(), found.answers))
         if missing:
             self.press.children = [self.button]

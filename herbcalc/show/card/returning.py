@@ -24,7 +24,7 @@ PUT_OFF = "coming back"  # the name of its rows among the kept settings
 THIS_YEAR = 300  # days for which a day without its year is plain
 NOT_TODAY, AFTER_ALL = "Not today", "Show it after all"
 HELPS = "Meeting it again after some days helps it stay."
-LATER = f"Put off. It comes round again in {WAITS[0]} days or later, when you are here. There is no hurry."
+LATER = f"Put off for {WAITS[0]} days. It comes round again after that, when you are here. There is no hurry."
 
 
 def two(here: Desk) -> list[Again]:
@@ -75,14 +75,14 @@ def _read(row: dict[str, Any]) -> PutOff | None:
         return None
 
 
-def keep_off(here: Desk, code: str, today: date) -> None:
-    """Keep that an item is put off; rows that no longer hold go. Refuses (NotKept) in a sentence."""
+def keep_off(here: Desk, code: str, today: date, off: bool = True) -> None:
+    """Keep that an item is put off, or no longer; rows that hold no more go. Refuses (NotKept) in a sentence."""
     day = today.isoformat()
-    held = [(row, _read(row)) for row in person.settings(PUT_OFF, here.home)]
+    mine = {"class": here.who.class_code, "number": here.who.number, "item": code}
+    held = [(row, _read(row)) for row in person.settings(PUT_OFF, here.home) if not mine.items() <= row.items()]
     rows = [row for row, one in held if one and coming_back.apart(one.day, day) < WAITS[0]]
-    new = {"class": here.who.class_code, "number": here.who.number, "item": code, "day": day, "page": here.number}
-    if new not in rows:
-        person.save_settings(PUT_OFF, [*rows, new], here.home)
+    new = [{**mine, "day": day, "page": here.number}] if off else []
+    person.save_settings(PUT_OFF, [*rows, *new], here.home)
 
 
 class Returning(Card):
@@ -100,17 +100,19 @@ class Returning(Card):
 
     def turn(self) -> None:
         """Put it off; where it is put off, show it after all. The button stays in its place, and keeps the focus."""
+        refused = ""
+        try:
+            keep_off(self.here, self.item.code, date.today(), off=not self.is_off)
+        except person.NotKept as refusal:
+            refused = str(refusal)
         if self.is_off:
             self.is_off, self.off_button.description = False, NOT_TODAY
-            self.why.value = paper.quiet(self.reason)
             self.prompt.value, self.children = self.whole
-            return
-        try:
-            keep_off(self.here, self.item.code, date.today())
-        except person.NotKept as refusal:
-            self.why.value = paper.quiet(str(refusal))
-            return
-        self._put_away()
+            self.why.value = paper.quiet(refused or self.reason)
+        elif refused:
+            self.why.value = paper.quiet(refused)
+        else:
+            self._put_away()
 
     def _put_away(self) -> None:
         self.is_off, self.off_button.description = True, AFTER_ALL

@@ -186,7 +186,7 @@ def _listed(rows: Iterable[str]) -> str:
 
 
 def _count(road: class_view.Road) -> str:
-    so = f", {road.open} not done yet" if road.open else ", done by now"
+    so = f", {road.open} not there yet" if road.open else ", done by now"
     return f"{so_many(len(road.by), 'student')}{so}"
 
 
@@ -222,18 +222,19 @@ def _show(item: str, around: Around, whole: bool) -> str:
 def _own(code: str, by: Mapping[int, Sequence[Tried]], done: Sequence[int]) -> str:
     """The students' own figures, worked out anew from class code and number, and what they typed."""
     rows = [
-        f"<li>{escape(_told(code, number, tried))}{' Done by now.' if number in done else ''}</li>"
+        f"<li>{escape(_told(code, number, some, number in done))}</li>"
         for number, some in sorted(by.items())[:MOST_OWN]
-        for tried in some[:1]
     ]
     rest = sorted(by)[MOST_OWN:]
     also = f"<li>The same of {_numbers(rest)}.</li>" if rest else ""
     return f'<ul class="herb-own">{"".join(rows)}{also}</ul>'
 
 
-def _told(code: str, number: int, tried: Tried) -> str:
+def _told(code: str, number: int, some: Sequence[Tried], done: bool) -> str:
+    tried, again = class_view.told_of(some, done)
     had, right = class_view.figures(code, number, tried)
-    return f"Number {number}{f' had {had};' if had else ''} typed {quoted(tried.typed)}; right is {right}."
+    so = " Done by now." if done else " That was when it came round again." if again else ""
+    return f"Number {number}{f' had {had};' if had else ''} typed {quoted(tried.typed)}; right is {right}.{so}"
 
 
 def _sure(students: Sequence[Student], around: Around) -> str:

@@ -141,6 +141,8 @@ def test_one_press_puts_it_off_and_one_shows_it_after_all(home, monkeypatch):
         assert one.off_button.description == NOT_TODAY
         assert "12 November" in one.why.value
     assert card.place.value == "half an answer"
+    assert shown(Here(5).mixed(1)), "and so it stays when the page runs again"
+    card.off_button.click()
     for days, there in ((1, False), (2, False), (3, True), (40, True)):
         at(monkeypatch, days)
         assert isinstance(Here(5).mixed(1), Returning) == there, days
@@ -155,6 +157,33 @@ def test_put_off_shown_after_all_and_answered(home):
     card.place.value, card.sure.value = card.item.answers()[0], "sure"
     card.check()
     assert shown(Here(5).mixed(1))
+
+
+def test_it_is_shown_after_all_where_that_cannot_be_kept(home):
+    keep("3.2")
+    Here(5).mixed(1).off_button.click()
+    card = Here(5).mixed(1)
+    (home / person.SETTINGS).unlink()
+    (home / person.SETTINGS).mkdir()
+    card.off_button.click()
+    assert shown(card)
+    assert person.SETTINGS in card.why.value
+
+
+def test_a_clock_that_once_went_ahead_brings_it_back_once(home, monkeypatch):
+    """That day stands first in the order of the file: what was done since counts, and no round comes each day."""
+    keep("3.2", days=3650)
+    keep("2.1", "right", days=-1)
+    assert progress.last_worked(kept(), *WHO) == "2.1"
+    card = Here(5).mixed(1)
+    assert card.item.code == "3.2"
+    card.place.value, card.sure.value = card.item.answers()[0], "sure"
+    card.check()
+    came = []
+    for days in range(1, 12):
+        at(monkeypatch, days)
+        came += [days] if isinstance(Here(5).mixed(1), Returning) else []
+    assert came == [10, 11]
 
 
 def test_what_was_put_off_long_ago_takes_no_room(home, monkeypatch):
