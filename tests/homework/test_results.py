@@ -371,11 +371,17 @@ def test_a_file_that_another_page_makes_meanwhile_is_added_to(file, monkeypatch)
 
 
 def test_tabs_that_do_not_look_again_would_lose_answers(file):
-    """What the looking is for: the same two tabs, sure at once."""
+    """What the looking is for: the same two tabs, sure at once. On a busy computer they may pass each other by."""
     blind = TAB.format(moment=0) + "results._count = lambda *_, n=iter(range(10**6)): next(n)\n"
-    for one in [_start(file, 1000 * one, 40, blind) for one in range(2)]:
-        one.communicate(timeout=120)
-    assert len(results.read(file)[0]) < 80
+    kept = []
+    for evening in range(5):
+        shared = file.with_name(f"{evening}-{file.name}")
+        for one in [_start(shared, 1000 * one, 40, blind) for one in range(2)]:
+            one.communicate(timeout=120)
+        kept.append(len(results.read(shared)[0]))
+        if kept[-1] < 80:
+            return
+    pytest.fail(f"nothing was ever lost: {kept}")
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="ends a process the hard way of POSIX")
