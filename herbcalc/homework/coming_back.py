@@ -137,7 +137,8 @@ def two(
 
 
 def to_look_at(two_of_them: Iterable[Again], answers: Iterable[Answer], today: date) -> list[str]:
-    """The codes of those that come round again and were neither begun today nor put off.
+    """The codes of those that come round again and were neither begun today nor put off; whoever has begun some of
+    mixed practice today, on whichever page, has so many fewer before them, and after two none.
 
     two_of_them  as `two` gives them
     answers      as `results.read` gives them
@@ -146,9 +147,12 @@ def to_look_at(two_of_them: Iterable[Again], answers: Iterable[Answer], today: d
     >>> to_look_at(two(7, [], "fern7", 3, date(2026, 3, 2)), [], date(2026, 3, 2))
     []
     """
-    worked = {(a.class_code, a.number, a.item) for a in answers if a.day == today.isoformat()}
-    waiting = [one.item for one in two_of_them if one.day and not one.put_off]
-    return [item.code for item in waiting if (item.class_code, item.own_number, item.code) not in worked]
+    both = list(two_of_them)
+    whose = {(one.item.class_code, one.item.own_number) for one in both}
+    begun = _begun(a for a in answers if (a.class_code, a.number) in whose and a.day == today.isoformat())
+    practised = sum(first_go > 1 for first_go in begun.values())
+    waiting = [one.item.code for one in both if one.day and not one.put_off and one.item.code not in begun]
+    return waiting[: max(len(both) - practised, 0)]
 
 
 def _begun(own: Iterable[Answer]) -> dict[str, int]:

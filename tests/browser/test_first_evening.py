@@ -668,7 +668,7 @@ def _(e: Evening) -> Locator:
     e.page.set_viewport_size(PHONE)  # there the show view is laid out in another way
     expect(panel).to_have_css("overflow-y", "auto")
     line, stage = said.bounding_box(), panel.locator(".herb-stage").bounding_box()
-    assert 0 <= line["y"] < line["y"] + line["height"] <= stage["y"] + 1, "it stands over the question"
+    assert 0 <= line["y"] < line["y"] + line["height"] <= stage["y"] + 1, "it hides no question"
     e.keys("Escape")
     e.page.set_viewport_size(LAPTOP)
     return said

@@ -372,8 +372,14 @@ def test_what_there_is_to_look_at():
     assert (first, second) == tuple(anna.due(6, 5))
     anna.answers_round(6, 5, first, right=False)
     assert left() == [second]
+    seen = anna.sees(7, 5)
+    assert all(one.day for one in seen)
+    assert len(to_look_at(seen, anna.kept, on(5))) == 1, "one was done today: one is left, on whichever page"
     anna.off.append(PutOff(second, on(5).isoformat(), 6))
     assert left() == []
+    anna.answers_round(6, 5, second)
+    assert anna.due(7, 5)
+    assert to_look_at(anna.sees(7, 5), anna.kept, on(5)) == [], "two were done today, and that is that"
 
 
 # --- set work: no verdict shows ---
