@@ -38,7 +38,7 @@ class Setting:
         750, "mL", low=200, high=2000, step=10, label="One bottle of spirit", stops=(375, 750, 1000, 1750), most=20000
     )
     spirit: float = dial(50, "percent_vol", low=20, high=96, step=0.5, label="Spirit", batch="spirit", stops="shelf")
-    price: float = dial(25, "money", low=0, high=100, step=0.5, label="Price of one bottle")
+    price: float = dial(18, "money", low=0, high=100, step=0.5, label="Price of one bottle")
 
 
 @dataclass(frozen=True)
