@@ -38,6 +38,8 @@ def main() -> NoReturn:
         say(str(refusal))
         sys.exit(1)
     server = ["-m", "jupyterhub.singleuser", *lab.words(home), f"--ServerApp.default_url={lab.first(home)}"]
+    # Kernels speak to their server through doors of this computer, where every account could listen to an open talk.
+    server += ["--MappingKernelManager.transport_encryption=required"]
     server += sys.argv[1:]  # what the hub's settings add, c.Spawner.args
     sys.stdout.flush()
     os.execv(sys.executable, [sys.executable, *server])

@@ -13,13 +13,14 @@ import secrets
 import shutil
 import subprocess
 import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
 import pytest
+import zmq
 
 from herbcalc import homework
 from herbcalc.run import copies, environment, lab, serving
@@ -30,6 +31,10 @@ from tests.run import at_the_hub
 from tests.run.at_the_hub import Student, left_over
 
 NUMBERS = {"anna": 3, "ben": 4}
+DOOR = """
+from ipykernel.connect import get_connection_info
+print(get_connection_info(unpack=True)["iopub_port"])
+"""
 ANSWER = """
 import os
 from herbcalc import person
@@ -153,12 +158,23 @@ def answer_an_item(student: Student, number: int, pry: str) -> tuple[list[int], 
     The numbers of the kernel's and the server's process, and what was seen of that folder.
     """
     typed = homework.item(1, 1, "fern7", number).answers()[0]
-    with student.kernel() as code:
+    with student.kernel() as code, listening(int(code(DOOR))) as heard:
         kernel, server, said = code(ANSWER.format(number=number, typed=typed)).split(" ", 2)
         seen = code(pry).strip()
+        assert not heard(), "any account of the computer could listen to what this lesson says"
     assert VERDICTS["right"] in said, said
     assert f'download="answers-fern7-{number}.jsonl"' in said, "handed in from the student's own computer"
     return [int(kernel), int(server)], seen
+
+
+@contextmanager
+def listening(door: int) -> Iterator[Callable[[], list[bytes]]]:
+    """Somebody else on the computer at the door through which a kernel speaks: call it for what was heard."""
+    with zmq.Context() as context, context.socket(zmq.SUB) as ear:
+        ear.linger = 0
+        ear.subscribe(b"")
+        ear.connect(f"tcp://127.0.0.1:{door}")
+        yield lambda: ear.recv_multipart() if ear.poll(500) else []
 
 
 def looks_like_the_workbook(student: Student, page: dict[str, Any]) -> None:
