@@ -50,7 +50,8 @@ c.Authenticator.blocked_users = {"root"}  # a student's programs must not run as
 
 $kept_apart
 # Where: only this computer itself reaches this address. Before it is opened to others, whoever looks after the
-# computer sees to https (without it, passwords can be read on the way) and to the firewall.
+# computer sees to https (without it, passwords can be read on the way) and to the firewall. The address then begins
+# with https://, and c.JupyterHub.ssl_key and c.JupyterHub.ssl_cert are the paths of the key and the certificate.
 c.JupyterHub.bind_url = "http://127.0.0.1:$port"
 c.ConfigurableHTTPProxy.api_url = "http://127.0.0.1:$inner"  # these two are for JupyterHub's own parts
 c.JupyterHub.hub_port = $innermost

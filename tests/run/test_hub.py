@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import signal
 import socket
 import subprocess
 import sys
@@ -60,6 +61,7 @@ def test_every_setting_is_one_that_jupyterhub_knows(ready, capsys, words):
             trait._validate(known[part].__new__(known[part]), value)
     assert config.Authenticator.allowed_users == {"anna", "ben"}
     assert config.JupyterHub.bind_url.startswith("http://127.0.0.1:"), "nobody else reaches it unasked"
+    assert config.JupyterHub.db_url == "sqlite:///:memory:", "a login or a token would outlive a place on the list"
     assert config.JupyterHub.authenticator_class == ("shared-password" if words else "pam")
     assert config.JupyterHub.spawner_class == ("simple" if words else "localprocess")
 
@@ -261,8 +263,12 @@ def test_a_package_fetches_nothing_by_itself(no_proxy, monkeypatch):
 # --- a student's server ---------------------------------------------------------------------------------------------
 
 BEGINS = """
-import json, os, sys
-os.execv = lambda program, words: print(json.dumps([words, dict(os.environ), os.umask(0)]))
+import ctypes, json, os, sys
+def end(signal=ctypes.c_int()):
+    if sys.platform == "linux":
+        ctypes.CDLL(None).prctl(2, ctypes.byref(signal))
+    return signal.value
+os.execv = lambda program, words: print(json.dumps([words, dict(os.environ), os.umask(0), end()]))
 from herbcalc.run import student
 student.main()
 """
@@ -280,9 +286,10 @@ def test_a_students_server_begins_as_the_workbook_does(tmp_path):
     (tmp_path / "my-herb-sums").mkdir(mode=0o755)  # from a day before the class was served
     around = {"HERBCALC_SETTINGS": str(tmp_path / "the-teachers"), student.CARRIES_CLASS: 'class = "fern7"\n'}
     told = begun(tmp_path, "--a-setting=of-the-hubs", **around)
-    words, around, mask = json.loads(told.stdout.splitlines()[-1])
+    words, around, mask, ends = json.loads(told.stdout.splitlines()[-1])
     home = tmp_path / "my-herb-sums"
     assert mask == 0o077
+    assert ends == (signal.SIGTERM if sys.platform == "linux" else 0), "it would outlive a hub that is killed"
     assert home.stat().st_mode & 0o777 == 0o700
     assert not [place for place in home.rglob("*") if place.stat().st_mode & 0o077]
     assert words[1:3] == ["-m", "jupyterhub.singleuser"]

@@ -13,6 +13,7 @@ import secrets
 import shutil
 import subprocess
 import sys
+import tempfile
 from collections.abc import Callable, Iterator
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
@@ -24,6 +25,7 @@ import zmq
 
 from herbcalc import homework
 from herbcalc.run import copies, environment, lab, serving
+from herbcalc.run.children import alone
 from herbcalc.run.server import VIEW
 from herbcalc.show.card import VERDICTS
 from tests.lacking import missing
@@ -76,14 +78,15 @@ def accounts() -> Iterator[tuple[dict[str, int], str]]:
         for name in names:
             subprocess.run(["userdel", "--remove", "--force", name], capture_output=True)
 
-    take_away()  # what a test that was killed has left
-    try:
-        for name in names:
-            subprocess.run(["useradd", "--create-home", "--shell", "/bin/bash", name], check=True)
-            subprocess.run(["chpasswd"], input=f"{name}:{password}", text=True, check=True)
-        yield names, password
-    finally:
-        take_away()
+    with alone(Path(tempfile.gettempdir(), "herbcalc-test-accounts.lock"), lambda: None):  # not another checkout's
+        take_away()  # what a test that was killed has left
+        try:
+            for name in names:
+                subprocess.run(["useradd", "--create-home", "--shell", "/bin/bash", name], check=True)
+                subprocess.run(["chpasswd"], input=f"{name}:{password}", text=True, check=True)
+            yield names, password
+        finally:
+            take_away()
 
 
 def no_accounts() -> str:
@@ -127,7 +130,7 @@ def meet(address: str, names: dict[str, int], password: str, homes: dict[str, Pa
     for student in students:
         state, at = student.log_in(password)
         assert state == 200, at
-        assert f"/spawn-pending/{student.name}" in at, "the server is under way after the form"
+        assert f"/spawn-pending/{student.name}" in at or f"/user/{student.name}/" in at, "it is under way, or there"
     with ThreadPoolExecutor(len(students)) as side_by_side:
         opened = list(side_by_side.map(Student.open, students))
         pry = [PRY.format(folder=str(homes[other.name] / "my-herb-sums")) for other in reversed(students)]
