@@ -39,7 +39,7 @@ from pathlib import Path
 HERE = Path(__file__).resolve().parent  # what JupyterHub keeps lies here as well; nobody else may look into it
 
 # Who may come in: whoever stands in students.txt, one name a line. A change counts from the next start on.
-text = (HERE / "$students").read_text(encoding="utf-8-sig", errors="replace")
+text = (HERE / "$students").read_text("utf-8-sig", "replace")
 names = (line.strip() for line in text.splitlines())
 c.Authenticator.allowed_users = {name for name in names if name and not name.startswith("#")}
 c.Authenticator.allow_existing_users = False
@@ -61,7 +61,7 @@ c.ConfigurableHTTPProxy.command = $proxy
 c.Spawner.cmd = [$python, "-m", "herbcalc.run.student"]
 # Your class.toml goes to all of them when they come in, if it lies beside this file when JupyterHub starts.
 if (HERE / "$sheet").exists():
-    c.Spawner.environment = {"$carries": (HERE / "$sheet").read_text(encoding="utf-8-sig", errors="replace")}
+    c.Spawner.environment = {"$carries": (HERE / "$sheet").read_text("utf-8-sig", "replace")}
 # A lesson whose page is closed gives its memory back after so many seconds; answers were kept when they were given.
 c.Spawner.args = ["--MappingKernelManager.cull_idle_timeout=3600"]
 c.Spawner.start_timeout = 180  # seconds: a whole class may come in at once
