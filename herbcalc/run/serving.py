@@ -33,6 +33,7 @@ PROXY_ASKED = f"{PROXY}@4"  # the last that runs on Debian 12's Node (18) as wel
 SETTINGS = Template("""\
 # How a class reaches the workbook: settings of JupyterHub. Written by: python3 -m herbcalc hub
 # They are yours to read and to change. Typed again, the command keeps changed ones beside its own.
+import pwd
 import secrets
 from pathlib import Path
 
@@ -73,6 +74,18 @@ ACCOUNTS = """\
 # in that account, in the folder my-herb-sums of its home.
 c.JupyterHub.authenticator_class = "pam"
 c.JupyterHub.spawner_class = "localprocess"
+
+
+def has_account(name):
+    \"""Whether this computer has an account of that name; says so where it has none.\"""
+    try:
+        return bool(pwd.getpwnam(name.lower()))  # JupyterHub takes capital letters for small ones
+    except KeyError:
+        print(f"{name} stands in $students, and this computer has no account of that name: they cannot log in yet.")
+        return False
+
+
+c.Authenticator.allowed_users = set(filter(has_account, sorted(c.Authenticator.allowed_users)))
 """
 TRIAL = """\
 # A trial: NOTHING keeps students apart. One password lets anybody in under any name of the list, and all notebooks
@@ -118,7 +131,7 @@ def carry_out(folder: Path | None, trial: bool, port: int) -> int:
         students=STUDENTS,
         sheet=CLASS,
         carries=CARRIES_CLASS,
-        kept_apart=TRIAL if trial else ACCOUNTS,
+        kept_apart=TRIAL if trial else Template(ACCOUNTS).substitute(students=STUDENTS),
         port=port,
         inner=port + 1,
         innermost=port + 2,

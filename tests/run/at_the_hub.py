@@ -26,7 +26,7 @@ from urllib.request import HTTPCookieProcessor, Request, build_opener
 
 from websocket import create_connection
 
-from herbcalc.run import environment, lab, serving
+from herbcalc.run import environment, lab, serving, student
 
 SHEET = 'class = "fern7"\ncurrency = "£"\n'
 PATIENCE = 180.0  # seconds for one step, on a computer that is busy with other tests
@@ -58,7 +58,13 @@ def hub(folder: Path, words: list[str], names: list[str]) -> Iterator[str]:
     with (
         log.open("w") as screen,
         subprocess.Popen(
-            start, cwd=folder, env=around, stdout=screen, stderr=screen, start_new_session=True
+            start,
+            cwd=folder,
+            env=around,
+            stdout=screen,
+            stderr=screen,
+            start_new_session=True,
+            preexec_fn=student.end_with_hub,  # as its servers end with it, it ends with a test that is killed
         ) as process,
     ):
         try:
