@@ -44,13 +44,14 @@ FOLDER = CHECKOUT / ".herbcalc-env"
 LOCK = CHECKOUT / ".herbcalc-env.lock"
 LOG = CHECKOUT / ".herbcalc-env.log"
 CORE = "herbcalc"  # the group of needs that everything has, beside the optional ones
-FOR_TESTS = ("workbook", "hub", "tests")
+FOR_TESTS = ("workbook", "tests")
+FOR_SOME_TESTS = ("hub",)  # which are left out, in words, where it is not to be had
 
 
-def python(extras: Sequence[str]) -> Path:
+def python(extras: Sequence[str], also: Sequence[str] = ()) -> Path:
     """The Python that has everything `extras` name; sets it up first where needed.
 
-    extras: names from pyproject.toml's optional dependencies.
+    extras: names from pyproject.toml's optional dependencies; also: names of those that it can do without.
     Refuses (NotReady): nothing that works is there, and no network, no venv module, no room, or no leave to write.
     HERBCALC_ENV=here takes the Python at hand and sets up nothing: for people who keep their own environment.
     """
@@ -58,21 +59,26 @@ def python(extras: Sequence[str]) -> Path:
         return Path(sys.executable)
     if not is_checkout():
         return _installed(extras)
-    groups = (CORE, *extras)
+    groups = (CORE, *extras, *also)
     now = found()
     if not (_serves(now, groups) and not any(beside(FOLDER, what).exists() for what in ("new", "old"))):
-        _set_up(groups)
+        _set_up(groups, also)
     return inside(FOLDER)
 
 
 def call(
-    extras: Sequence[str], words: Sequence[str], env: Mapping[str, str] | None = None, cwd: Path = CHECKOUT
+    extras: Sequence[str],
+    words: Sequence[str],
+    env: Mapping[str, str] | None = None,
+    cwd: Path = CHECKOUT,
+    also: Sequence[str] = (),
 ) -> int:
     """Run the environment's Python with `words`, in the folder `cwd`, and give back its exit code.
 
-    env: what the child finds in its environment, beside what is there already. Refuses (NotReady): see `python`.
+    env: what the child finds in its environment, beside what is there already; also: see `python`, as for what it
+    refuses (NotReady).
     """
-    return run(python(extras), words, env, cwd)
+    return run(python(extras, also), words, env, cwd)
 
 
 def carried_out(command: str, words: Sequence[str]) -> int | None:
@@ -150,8 +156,11 @@ def joined(now: Found) -> bool:
     return bool(now.home) and Path(now.home).resolve() == CHECKOUT / "herbcalc"
 
 
-def _set_up(groups: Sequence[str]) -> None:
-    """Bring the environment to where it serves; where that cannot be, and the old one opens, say so and go on."""
+def _set_up(groups: Sequence[str], also: Sequence[str]) -> None:
+    """Bring the environment to where it serves; where that cannot be, and the old one opens, say so and go on.
+
+    groups: what is wanted; also: those of them that it opens without.
+    """
     trouble, log = "", ""
     try:
         with alone(LOCK, _waiting) as held:
@@ -172,7 +181,7 @@ def _set_up(groups: Sequence[str]) -> None:
     if not trouble:
         return
     now = found()
-    if not (now.runs and joined(now) and not now.lacks(groups[1:])):
+    if not (now.runs and joined(now) and not now.lacks([group for group in groups[1:] if group not in also])):
         raise NotReady("\n".join(filter(None, (trouble, log))))
     say("\n".join(filter(None, (trouble, log))))
     lacks = ", ".join(now.lacks(groups))

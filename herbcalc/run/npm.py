@@ -17,7 +17,7 @@ def fetched(package: str, file: str) -> Path:
     """The path of a file that one of npm's packages holds; the package is fetched where it is not there yet.
 
     package: as npm is asked for it, "axe-core@4"; file: its path, the package's name first.
-    Refuses (NotReady): a computer without npm, and an npm that reaches nothing.
+    Refuses (NotReady): a computer without npm, an npm that reaches nothing, and a folder that is not ours to change.
     """
     wanted = FOLDER / "node_modules" / file
     if not wanted.exists():
@@ -28,10 +28,17 @@ def fetched(package: str, file: str) -> Path:
                 f"{name} comes from npm, and npm was not found on this computer. On Debian and Ubuntu this brings "
                 "it:\n\n    sudo apt install nodejs npm\n\nElsewhere it comes with Node: https://nodejs.org"
             )
-        FOLDER.mkdir(parents=True, exist_ok=True)
-        with alone(FOLDER / ".lock", lambda: None):  # whoever comes second finds it there
-            if not wanted.exists():
-                _fetch(npm, package)
+        try:
+            FOLDER.mkdir(parents=True, exist_ok=True)
+            with alone(FOLDER / ".lock", lambda: None):  # whoever comes second finds it there
+                if not wanted.exists():
+                    _fetch(npm, package)
+        except OSError as trouble:
+            raise NotReady(
+                f"{name} could not be put into {FOLDER}: {trouble.strerror or trouble}. Where that folder was made "
+                "with sudo, put sudo before this command as well; or type it in a copy of the folder with README.md "
+                "that is yours."
+            ) from trouble
         if not wanted.exists():
             raise NotReady(f"npm brought a {name} without the file {file}; another release of it may have moved it.")
     return wanted
@@ -42,7 +49,8 @@ def _fetch(npm: str, package: str) -> None:
     papers = FOLDER / "package.json"
     if not papers.exists():
         papers.write_text('{"private": true}', encoding="utf-8")
-    words = [npm, "install", "--no-audit", "--no-fund", package]
+    # A package's own scripts have no business here, least of all where this was typed behind sudo.
+    words = [npm, "install", "--no-audit", "--no-fund", "--ignore-scripts", package]
     ran = subprocess.run(words, cwd=FOLDER, capture_output=True, text=True, errors="replace")
     if ran.returncode:
         last = [line for line in ran.stderr.splitlines() if line.strip()][-3:]

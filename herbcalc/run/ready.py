@@ -52,7 +52,7 @@ def _environment() -> list[str]:
         lines.append("All there, down to the parts of the parts: the workbook starts without the internet.")
     if not environment.at_hand() and not environment.joined(now):
         lines.append(f"It finds the herbcalc of another folder yet. The next start mends that:  {ME}")
-    return [*lines, _for_tests(now.lacks(environment.FOR_TESTS))]
+    return [*lines, _for_tests(now.lacks((*environment.FOR_TESTS, *environment.FOR_SOME_TESTS)))]
 
 
 def _for_tests(lacks: list[str]) -> str:

@@ -7,7 +7,9 @@ who is allowed in.
 
 from __future__ import annotations
 
+import ctypes
 import os
+import signal
 import sys
 from pathlib import Path
 from typing import NoReturn
@@ -18,12 +20,14 @@ from herbcalc.run import copies, lab
 from herbcalc.run.console import say
 
 ONLY_MINE = 0o077  # what others may not do with new files and folders: anything
+PARENT_DEATH = 1  # Linux's number for "send me this signal when my parent is gone" (prctl(2), PR_SET_PDEATHSIG)
 CARRIES_CLASS = "HERBCALC_CLASS"  # the teacher's class.toml, word for word, where the hub's settings send it along
 
 
 def main() -> NoReturn:
     """Make the folder ready and become the server, or end where that cannot be, with a sentence and exit code 1."""
     os.umask(ONLY_MINE)
+    end_with_hub()
     home = person.folder().absolute()
     try:
         close(home)
@@ -38,9 +42,18 @@ def main() -> NoReturn:
         say(str(refusal))
         sys.exit(1)
     server = ["-m", "jupyterhub.singleuser", *lab.words(home), f"--ServerApp.default_url={lab.first(home)}"]
+    # Kernels speak to their server through doors of this computer, where every account could listen to an open talk.
+    server += ["--MappingKernelManager.transport_encryption=required"]
     server += sys.argv[1:]  # what the hub's settings add, c.Spawner.args
     sys.stdout.flush()
     os.execv(sys.executable, [sys.executable, *server])
+
+
+def end_with_hub() -> None:
+    """Have Linux end this server when the hub is gone, however it went: a killed hub could not, and a new one knows
+    nothing of it. The server then ends its kernels, as at Ctrl C."""
+    if sys.platform == "linux":
+        ctypes.CDLL(None).prctl(PARENT_DEATH, signal.SIGTERM)
 
 
 def close(home: Path) -> None:

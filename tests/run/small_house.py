@@ -21,6 +21,7 @@ name = "herbcalc"
 dependencies = ["tinyleaf=={leaf}"]
 [project.optional-dependencies]
 workbook = ["jupyterlab>=1"]
+hub = ["tinyhub>=1"]
 tests = ["tinyseed>=1"]
 [tool.ruff]
 line-length = {wide}
@@ -72,7 +73,8 @@ def shop(folder: Path) -> Path:
     for version in ("1", "2"):
         wheel(folder, "tinyleaf", version, {"__init__.py": f"version = {version}"})
     wheel(folder, "tinyroot", "1", {"__init__.py": ""})
-    wheel(folder, "tinyseed", "1", {"__init__.py": ""})
+    for name in ("tinyhub", "tinyseed"):
+        wheel(folder, name, "1", {"__init__.py": ""})
     wheel(folder, "jupyterlab", "1", {"__init__.py": "", "__main__.py": OPENS}, ("tinyroot>=1",))
     return folder
 

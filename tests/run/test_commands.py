@@ -116,6 +116,7 @@ LESSON = "Say the number of one lesson"
         (["open", "--port", "8890.5"], PORT),
         (["site", "--port", "²"], PORT),
         (["hub", "--port", "80"], PORT),
+        (["hub", "--port", "65534"], "from 1024 to 65000 here"),
         (["hub", "here", "there"], 'Nothing more was expected here, and "there" was typed.'),
         (["hub", ""], "The folder for the configuration has no name."),
         (["site", "--to"], "--to wants the folder for the site behind it."),

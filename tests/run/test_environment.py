@@ -29,7 +29,7 @@ def test_a_childs_python_is_led_to_no_other_packages(monkeypatch, tmp_path):
         monkeypatch.setenv(name, value)
     monkeypatch.setenv("KEPT", "yes")
     monkeypatch.delenv("HERBCALC_ENV", raising=False)
-    monkeypatch.setattr(environment, "python", lambda _: Path(sys.executable))
+    monkeypatch.setattr(environment, "python", lambda *_: Path(sys.executable))
     assert environment.call(("workbook",), ["-I", "-c", LOOK, str(tmp_path / "seen")], {"OURS": "too"}) == 0
     seen = json.loads((tmp_path / "seen").read_text())
     assert not LEAKS.keys() & seen.keys()

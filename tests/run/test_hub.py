@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import signal
 import socket
 import subprocess
 import sys
@@ -49,7 +50,7 @@ def test_every_setting_is_one_that_jupyterhub_knows(ready, capsys, words):
     from traitlets.config.loader import PyFileConfigLoader
 
     said(capsys, ready, *words)
-    (ready / serving.STUDENTS).write_text("# the class\n\n anna \nben\n", encoding="utf-8")
+    (ready / serving.STUDENTS).write_text("# the class\n\n nobody \ndaemon\n../x\n", encoding="utf-8")
     config = PyFileConfigLoader(serving.CONFIG, path=str(ready)).load_config()
     every = (JupyterHub, PAMAuthenticator, SharedPasswordAuthenticator, ConfigurableHTTPProxy)
     known = {part.__name__: part for one in every for part in one.__mro__}
@@ -58,19 +59,44 @@ def test_every_setting_is_one_that_jupyterhub_knows(ready, capsys, words):
         for name, value in settings.items():
             trait = known[part].class_traits(config=True)[name]
             trait._validate(known[part].__new__(known[part]), value)
-    assert config.Authenticator.allowed_users == {"anna", "ben"}
+    assert config.Authenticator.allowed_users == ({"nobody", "daemon", "../x"} if words else {"nobody", "daemon"})
+    assert ("../x stands in students.txt, and this computer has no account" in capsys.readouterr().out) != bool(words)
     assert config.JupyterHub.bind_url.startswith("http://127.0.0.1:"), "nobody else reaches it unasked"
+    assert config.JupyterHub.db_url == "sqlite:///:memory:", "a login or a token would outlive a place on the list"
     assert config.JupyterHub.authenticator_class == ("shared-password" if words else "pam")
     assert config.JupyterHub.spawner_class == ("simple" if words else "localprocess")
 
 
 def test_an_empty_list_lets_nobody_in(ready, capsys):
     said(capsys, ready)
-    space = {"c": SimpleNamespace(Authenticator=SimpleNamespace()), "__file__": str(ready / serving.CONFIG)}
+    c = SimpleNamespace(Authenticator=SimpleNamespace(), JupyterHub=SimpleNamespace())
+    space = {"c": c, "__file__": str(ready / serving.CONFIG)}
     text = (ready / serving.CONFIG).read_text(encoding="utf-8")
     exec(text[: text.index("c.Authenticator.blocked")], space)
-    assert space["c"].Authenticator.allowed_users == set()
-    assert space["c"].Authenticator.allow_existing_users is False
+    assert c.Authenticator.allowed_users == set()
+    assert c.Authenticator.allow_existing_users is False
+
+
+def test_a_list_typed_on_another_computer_is_read(ready, capsys):
+    """With the mark that Windows puts first, its line ends, and a letter that is none."""
+    said(capsys, ready)
+    (ready / serving.STUDENTS).write_bytes(b"\xef\xbb\xbfanna\r\nben \r\n# b\xe9a\r\n")
+    c = SimpleNamespace(Authenticator=SimpleNamespace(), JupyterHub=SimpleNamespace())
+    text = (ready / serving.CONFIG).read_text(encoding="utf-8")
+    exec(text[: text.index("c.Authenticator.blocked")], {"c": c, "__file__": str(ready / serving.CONFIG)})
+    assert c.Authenticator.allowed_users == {"anna", "ben"}
+
+
+@pytest.mark.parametrize("keeps", ["README.md", "home"])
+def test_a_folder_that_serves_for_something_else_is_not_shut(ready, capsys, keeps):
+    """As /srv, a home folder, the checkout."""
+    (ready / keeps).mkdir(parents=True)
+    ready.chmod(0o755)
+    assert f"Let the configuration have a folder of its own, which the command makes, such as {ready}/" in said(
+        capsys, ready, code=1
+    )
+    assert ready.stat().st_mode & 0o777 == 0o755
+    assert [file.name for file in ready.iterdir()] == [keeps]
 
 
 def test_nobody_else_may_look_into_the_folder(ready, capsys):
@@ -109,11 +135,14 @@ def test_the_three_commands_of_the_readme_are_those_that_it_prints(ready, capsys
     assert f"{ready}/{serving.STUDENTS}" in told
 
 
-def test_a_trial_says_what_it_is(ready, capsys):
+@pytest.mark.parametrize("account", [0, 1000])
+def test_a_trial_says_what_it_is(ready, capsys, monkeypatch, account):
+    monkeypatch.setattr(os, "geteuid", lambda: account)
     told = said(capsys, ready, "--trial")
     assert "not for a class: nobody's folder is kept from anybody else" in told
     assert (ready / serving.PASSWORD).read_text(encoding="utf-8") in told
-    assert "sudo" not in told
+    assert "    sudo" not in told
+    assert ("whoever comes in would be root as well" in told) == (account == 0)
 
 
 @pytest.fixture
@@ -139,6 +168,17 @@ def test_a_place_that_accounts_cannot_read_is_named_first(ready, capsys, monkeyp
     program.parent.chmod(0o700)
     told = said(capsys, ready)
     assert told.index(f"accounts cannot read {program.parent}, ") < told.index("Two more commands")
+
+
+def test_a_place_that_every_account_may_change_is_named_first(ready, capsys, monkeypatch, open_to_all):
+    monkeypatch.setattr(serving, "needed", lambda python: [open_to_all / "python"])
+    (open_to_all / "python").touch(0o755)
+    assert "may change" not in said(capsys, ready)
+    open_to_all.chmod(0o1777)  # as /tmp has it: nobody changes what is another's
+    assert "may change" not in said(capsys, ready)
+    open_to_all.chmod(0o777)
+    told = said(capsys, ready)
+    assert told.index(f"sudo chmod -R o-w {open_to_all}\n") < told.index("Two more commands")
 
 
 @pytest.mark.parametrize("step", [0, 1, 2])
@@ -192,6 +232,14 @@ def test_an_npm_that_reaches_nothing(no_proxy):
         serving.proxy()
 
 
+def test_a_folder_that_another_account_has_made(no_proxy, tmp_path, monkeypatch):
+    """It was set up with sudo, and the command is typed without."""
+    program(no_proxy / "npm", "exit 0")
+    (tmp_path / "npm").write_text("")  # what refuses root as well
+    with pytest.raises(environment.NotReady, match=r"could not be put into .*put sudo before this command"):
+        serving.proxy()
+
+
 def test_what_npm_brought_is_not_fetched_twice(no_proxy, tmp_path):
     file = f"node_modules/{serving.PROXY}/bin"
     program(no_proxy / "npm", f"/bin/mkdir -p {file}; echo $* >> asked; echo > {file}/{serving.PROXY}")
@@ -199,6 +247,7 @@ def test_what_npm_brought_is_not_fetched_twice(no_proxy, tmp_path):
     for _ in range(2):
         assert serving.proxy() == [str(no_proxy / "node"), str(tmp_path / "npm" / file / serving.PROXY)]
     assert (tmp_path / "npm" / "asked").read_text().count(serving.PROXY_ASKED) == 1
+    assert "--ignore-scripts" in (tmp_path / "npm" / "asked").read_text(), "it may run behind sudo"
 
 
 def test_a_proxy_that_is_there_is_taken(no_proxy):
@@ -215,8 +264,12 @@ def test_a_package_fetches_nothing_by_itself(no_proxy, monkeypatch):
 # --- a student's server ---------------------------------------------------------------------------------------------
 
 BEGINS = """
-import json, os, sys
-os.execv = lambda program, words: print(json.dumps([words, dict(os.environ), os.umask(0)]))
+import ctypes, json, os, sys
+def end(signal=ctypes.c_int()):
+    if sys.platform == "linux":
+        ctypes.CDLL(None).prctl(2, ctypes.byref(signal))
+    return signal.value
+os.execv = lambda program, words: print(json.dumps([words, dict(os.environ), os.umask(0), end()]))
 from herbcalc.run import student
 student.main()
 """
@@ -234,9 +287,10 @@ def test_a_students_server_begins_as_the_workbook_does(tmp_path):
     (tmp_path / "my-herb-sums").mkdir(mode=0o755)  # from a day before the class was served
     around = {"HERBCALC_SETTINGS": str(tmp_path / "the-teachers"), student.CARRIES_CLASS: 'class = "fern7"\n'}
     told = begun(tmp_path, "--a-setting=of-the-hubs", **around)
-    words, around, mask = json.loads(told.stdout.splitlines()[-1])
+    words, around, mask, ends = json.loads(told.stdout.splitlines()[-1])
     home = tmp_path / "my-herb-sums"
     assert mask == 0o077
+    assert ends == (signal.SIGTERM if sys.platform == "linux" else 0), "it would outlive a hub that is killed"
     assert home.stat().st_mode & 0o777 == 0o700
     assert not [place for place in home.rglob("*") if place.stat().st_mode & 0o077]
     assert words[1:3] == ["-m", "jupyterhub.singleuser"]
@@ -246,6 +300,7 @@ def test_a_students_server_begins_as_the_workbook_does(tmp_path):
     assert around["JUPYTER_CONFIG_PATH"] == str(lab.SHIPPED)
     assert (home / "class.toml").read_text(encoding="utf-8") == 'class = "fern7"\n'
     assert words[-1] == "--a-setting=of-the-hubs"
+    assert "--MappingKernelManager.transport_encryption=required" in words, "every account could listen to a kernel"
     for name in lab.PLACES:  # never the environment's, which a teacher's own account might be able to write to
         assert Path(around[name]).is_relative_to(home), name
 

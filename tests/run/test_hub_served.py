@@ -13,16 +13,19 @@ import secrets
 import shutil
 import subprocess
 import sys
-from collections.abc import Iterator
+import tempfile
+from collections.abc import Callable, Iterator
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
 import pytest
+import zmq
 
 from herbcalc import homework
 from herbcalc.run import copies, environment, lab, serving
+from herbcalc.run.children import alone
 from herbcalc.run.server import VIEW
 from herbcalc.show.card import VERDICTS
 from tests.lacking import missing
@@ -30,6 +33,10 @@ from tests.run import at_the_hub
 from tests.run.at_the_hub import Student, left_over
 
 NUMBERS = {"anna": 3, "ben": 4}
+DOOR = """
+from ipykernel.connect import get_connection_info
+print(get_connection_info(unpack=True)["iopub_port"])
+"""
 ANSWER = """
 import os
 from herbcalc import person
@@ -71,14 +78,15 @@ def accounts() -> Iterator[tuple[dict[str, int], str]]:
         for name in names:
             subprocess.run(["userdel", "--remove", "--force", name], capture_output=True)
 
-    take_away()  # what a test that was killed has left
-    try:
-        for name in names:
-            subprocess.run(["useradd", "--create-home", "--shell", "/bin/bash", name], check=True)
-            subprocess.run(["chpasswd"], input=f"{name}:{password}", text=True, check=True)
-        yield names, password
-    finally:
-        take_away()
+    with alone(Path(tempfile.gettempdir(), "herbcalc-test-accounts.lock"), lambda: None):  # not another checkout's
+        take_away()  # what a test that was killed has left
+        try:
+            for name in names:
+                subprocess.run(["useradd", "--create-home", "--shell", "/bin/bash", name], check=True)
+                subprocess.run(["chpasswd"], input=f"{name}:{password}", text=True, check=True)
+            yield names, password
+        finally:
+            take_away()
 
 
 def no_accounts() -> str:
@@ -122,7 +130,7 @@ def meet(address: str, names: dict[str, int], password: str, homes: dict[str, Pa
     for student in students:
         state, at = student.log_in(password)
         assert state == 200, at
-        assert f"/spawn-pending/{student.name}" in at, "the server is under way after the form"
+        assert f"/spawn-pending/{student.name}" in at or f"/user/{student.name}/" in at, "it is under way, or there"
     with ThreadPoolExecutor(len(students)) as side_by_side:
         opened = list(side_by_side.map(Student.open, students))
         pry = [PRY.format(folder=str(homes[other.name] / "my-herb-sums")) for other in reversed(students)]
@@ -153,12 +161,23 @@ def answer_an_item(student: Student, number: int, pry: str) -> tuple[list[int], 
     The numbers of the kernel's and the server's process, and what was seen of that folder.
     """
     typed = homework.item(1, 1, "fern7", number).answers()[0]
-    with student.kernel() as code:
+    with student.kernel() as code, listening(int(code(DOOR))) as heard:
         kernel, server, said = code(ANSWER.format(number=number, typed=typed)).split(" ", 2)
         seen = code(pry).strip()
+        assert not heard(), "any account of the computer could listen to what this lesson says"
     assert VERDICTS["right"] in said, said
     assert f'download="answers-fern7-{number}.jsonl"' in said, "handed in from the student's own computer"
     return [int(kernel), int(server)], seen
+
+
+@contextmanager
+def listening(door: int) -> Iterator[Callable[[], list[bytes]]]:
+    """Somebody else on the computer at the door through which a kernel speaks: call it for what was heard."""
+    with zmq.Context() as context, context.socket(zmq.SUB) as ear:
+        ear.linger = 0
+        ear.subscribe(b"")
+        ear.connect(f"tcp://127.0.0.1:{door}")
+        yield lambda: ear.recv_multipart() if ear.poll(500) else []
 
 
 def looks_like_the_workbook(student: Student, page: dict[str, Any]) -> None:

@@ -144,6 +144,11 @@ def test_what_was_fetched_for_the_tests_outlives_a_change(house):
     """And the settings that lie in the environment move into the new one, whose small programs name its place."""
     house.start("test", "style")
     assert (house.packages / "tinyseed").exists()
+    for there in house.packages.glob("tinyhub*"):  # as where it was set up before there was a hub
+        shutil.rmtree(there)
+    said = house.start("test", "style", network=False).stdout
+    assert "tinyhub>=1 is missing" in said
+    assert "--- style: " in said, "what can be tried without it is tried"
     (house.env / "settings" / "mine.json").write_text("{}")
     change(house)
     assert f"{OPENED} 2 " in house.start().stdout

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 
-from herbcalc.run.typed import Words, path, port
+from herbcalc.run.typed import Unclear, Words, path, port
 
 LINE = "readies one computer to serve the workbook to a whole class (JupyterHub)"
 ABOUT = """\
@@ -32,12 +32,19 @@ Example:  hub
 """
 
 
+def door(text: str) -> int:
+    """The number in the address, with room for the two after it. Refuses (Unclear): none from 1024 to 65000."""
+    if (number := port(text)) > 65000:
+        raise Unclear("--port wants a whole number from 1024 to 65000 here: the two after it are used as well.")
+    return number
+
+
 def words(parser: Words) -> None:
     """What may stand behind it."""
     parser.optional("folder", path("The folder for the configuration has no name."), "where the configuration goes")
     parser.switch("--trial", "to look at it by yourself: invented students, no accounts; not for a class")
     usual = "the number in the address (without it: 8000); the two numbers after it are used as well"
-    parser.option("--port", "8100", port, usual)
+    parser.option("--port", "8100", door, usual)
 
 
 def run(asked: argparse.Namespace) -> int:

@@ -38,4 +38,5 @@ def section(text: str) -> str:
 
 def run(asked: argparse.Namespace) -> int:
     """Run them inside the environment."""
-    return environment.call(environment.FOR_TESTS, ["-m", "herbcalc.run.suite", *asked.section])
+    words = ["-m", "herbcalc.run.suite", *asked.section]
+    return environment.call(environment.FOR_TESTS, words, also=environment.FOR_SOME_TESTS)
