@@ -24,6 +24,7 @@ PYTEST = [sys.executable, "-m", "pytest", "--color=no"]
 CLOSING = re.compile(r"(=+ )?(\d+ \w+(, \d+ \w+)* in [\d.]+s|no tests ran in)")
 NOTICED = re.compile(r"\d+ of \d+ faults noticed in \d+ s")
 BLINK = "tests/browser/test_blink.py"
+EVENING = "tests/browser/test_first_evening.py"
 BROWSERS = ["tests/browser", f"--ignore={BLINK}"]
 ONE_BY_ONE = ["-p", "no:xdist", "-p", "no:nbval"]
 FAILED = CHECKOUT / ".pytest_cache" / "v" / "cache" / "lastfailed"
@@ -107,23 +108,23 @@ def browser() -> Outcome:
 
 
 def _second_go(first: Outcome) -> Outcome:
-    """Two browsers on two cores now and then keep a test waiting past its patience. The files of few that failed run
-    once more, whole (an evening goes on from blunder to blunder) and one by one: what fails again has failed, what
-    passes then is named in the remark, never passed over."""
+    """Two browsers on two cores now and then keep a test waiting past its patience. Few that failed run once more, one
+    by one: what fails again has failed, what passes then is named in the remark, never passed over."""
     failed = first.count("failed") + first.count("error") + first.count("errors")
     if first.passed or not 1 <= failed <= MOST_AGAIN:
         return first
-    again = _pytest([*ONE_BY_ONE, *_failed_files()])
+    again = _pytest([*ONE_BY_ONE, *_once_more()])
     passed = again.passed and again.count("passed") >= failed
     remark = f"{failed} failed at first, and {'passed' if passed else 'did not pass'} when run once more, one by one"
     return Outcome(passed, f"{first.closing}\n{again.closing}", remark)
 
 
-def _failed_files() -> list[str]:
-    """The files of the browser tests that failed, as pytest has written them down; all where it has not."""
+def _once_more() -> list[str]:
+    """The browser tests that failed, as pytest has written them down; of the evening, which goes on from test to test,
+    all. Where nothing is written down, all of every file."""
     failed = json.loads(FAILED.read_text(encoding="utf-8")) if FAILED.exists() else {}
-    files = {test.split("::")[0] for test in failed} - {BLINK}
-    return sorted(file for file in files if file.startswith(BROWSERS[0])) or BROWSERS
+    tests = {EVENING if test.startswith(EVENING) else test for test in failed if not test.startswith(BLINK)}
+    return sorted(test for test in tests if test.startswith(BROWSERS[0])) or BROWSERS
 
 
 def faults() -> Outcome:

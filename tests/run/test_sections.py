@@ -91,13 +91,13 @@ def test_few_browser_tests_that_failed_have_a_second_go_which_is_told(
 ):
     asked = []
     failed = tmp_path / "lastfailed"
-    files = ["tests/browser/test_first_evening.py", "tests/browser/test_phone.py"]
-    names = [f"{files[0]}::test_a[one]", f"{files[0]}::test_a[two]", f"{files[1]}::test_b", suite.BLINK + "::test_c"]
+    once_more = ["tests/browser/test_first_evening.py", "tests/browser/test_phone.py::test_b"]
+    names = [f"{once_more[0]}::test_a[one]", f"{once_more[0]}::test_a[two]", once_more[1], suite.BLINK + "::test_c"]
     failed.write_text(json.dumps(dict.fromkeys(["tests/units/test_d.py::test_e", *names], True)))
 
     def told(words, last):
         asked.append(words)
-        closing = "= 2 passed in 19.00s =" if suite.BLINK in words else again if words[-2:] == files else first
+        closing = "= 2 passed in 19.00s =" if suite.BLINK in words else again if words[-2:] == once_more else first
         return int("failed" in closing or "error" in closing), closing
 
     monkeypatch.setattr(suite, "_told", told)
