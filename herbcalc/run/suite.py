@@ -108,8 +108,8 @@ def browser() -> Outcome:
 
 
 def _second_go(first: Outcome) -> Outcome:
-    """Two browsers on two cores now and then keep a test waiting past its patience. Few that failed run once more, one
-    by one: what fails again has failed, what passes then is named in the remark, never passed over."""
+    """Two browsers on two cores now and then keep a test waiting past its patience. Few that failed run once more,
+    one by one: what fails again has failed, what passes then is named in the remark, never passed over."""
     failed = first.count("failed") + first.count("error") + first.count("errors")
     if first.passed or not 1 <= failed <= MOST_AGAIN:
         return first
@@ -120,8 +120,8 @@ def _second_go(first: Outcome) -> Outcome:
 
 
 def _once_more() -> list[str]:
-    """The browser tests that failed, as pytest has written them down; of the evening, which goes on from test to test,
-    all. Where nothing is written down, all of every file."""
+    """The browser tests that failed, as pytest has written them down; of the evening, which goes on from test to
+    test, all. Where nothing is written down, all of every file."""
     failed = json.loads(FAILED.read_text(encoding="utf-8")) if FAILED.exists() else {}
     tests = {EVENING if test.startswith(EVENING) else test for test in failed if not test.startswith(BLINK)}
     return sorted(test for test in tests if test.startswith(BROWSERS[0])) or BROWSERS
