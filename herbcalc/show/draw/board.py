@@ -32,6 +32,9 @@ from herbcalc.show.draw.palette import FONT, GROUNDS, PATTERNS
 TILE = 72.0  # board units of a pattern that is repeated, as in matplotlib
 _IDS = re.compile(r' id="(?:figure|patch|line2d|text|path)_\d+"')
 _SIZE = re.compile(r'<svg([^>]*?) width="[^"]*" height="[^"]*"')
+# A rule for all elements would hold for the whole page that a picture stands in, and have the browser look at every
+# part of it anew whenever a picture changes. On the picture's own element its parts inherit the same.
+_FOR_ALL = re.compile(r'(<svg[^>]*)>(.*?)\s*<defs>\s*<style type="text/css">\*\{([^{}]*)\}</style>\s*</defs>', re.DOTALL)
 
 
 @contextmanager
@@ -339,6 +342,7 @@ class Board:
             renderer.finalize()
         text = out.getvalue()
         text = _SIZE.sub(r"<svg\1", text[text.index("<svg") :], count=1)
+        text = _FOR_ALL.sub(r'\1 style="\3">\2', text, count=1)
         return _IDS.sub("", text).replace("'DejaVu Sans'", FONT).strip()
 
 
