@@ -22,6 +22,7 @@ from playwright.sync_api import Locator, Page, TimeoutError, expect
 IDLE = '.jp-Notebook-ExecutionIndicator[data-status="idle"]'
 CELLS = ".jp-Notebook .jp-CodeCell"
 OUTPUT = ".jp-OutputArea-output"
+WHICH = "(cell, all) => [...document.querySelectorAll(all)].indexOf(cell)"
 # A traceback; a refusal of ours is a plain sentence.
 STOPPED = '.jp-OutputArea-output:has-text("Traceback (most recent call last)")'
 WAITING = """() => [...document.querySelectorAll('.jp-Notebook .jp-InputPrompt')]
@@ -156,10 +157,10 @@ class Lesson:
         return found.locator(".jp-Cell-outputWrapper")
 
     def below(self, source: str) -> Locator:
-        """What stands under the code cell that holds these words."""
+        """What stands under the code cell that holds these words, which are looked for once."""
         found = self.page.locator(CELLS).filter(has_text=source).first
         found.scroll_into_view_if_needed()
-        return found.locator(".jp-Cell-outputWrapper")
+        return self.output(1 + found.evaluate(WHICH, CELLS))
 
     def press(self, place: Locator, *keys: str) -> None:
         """Go to a control and press keys there."""

@@ -34,7 +34,9 @@ _IDS = re.compile(r' id="(?:figure|patch|line2d|text|path)_\d+"')
 _SIZE = re.compile(r'<svg([^>]*?) width="[^"]*" height="[^"]*"')
 # A rule for all elements would hold for the whole page that a picture stands in, and have the browser look at every
 # part of it anew whenever a picture changes. On the picture's own element its parts inherit the same.
-_FOR_ALL = re.compile(r'(<svg[^>]*)>(.*?)\s*<defs>\s*<style type="text/css">\*\{([^{}]*)\}</style>\s*</defs>', re.DOTALL)
+_FOR_ALL = re.compile(
+    r'(<svg[^>]*)>(.*?)\s*<defs>\s*<style type="text/css">\*\{([^{}]*)\}</style>\s*</defs>', re.DOTALL
+)
 
 
 @contextmanager
