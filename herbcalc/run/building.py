@@ -29,7 +29,7 @@ ROOM = 1200  # MB: what a new environment takes at most while it is made, that o
 WHEELS, NOTE = ".wheels", "for.json"  # the folder of a pack that holds the parts, and which computers they are for
 QUIET = ("--no-input", "--disable-pip-version-check", "--progress-bar", "off")
 # Without a network nobody should wait for minutes; and byte code is made afterwards, on all cores (`Work.compile`).
-HABITS = {"PIP_RETRIES": "2", "PIP_NO_COMPILE": "1"}
+HABITS = {"PIP_RETRIES": "2", "PIP_COMPILE": "0"}
 QUICK_PIP = 25  # from this release on, pip chooses from a long list in less than half the time
 OWN_TESTS = r"[/\\]tests?[/\\]"  # a third of all files are tests that the parts bring of themselves
 UNREACHED = re.compile(

@@ -120,7 +120,6 @@ class House:
             "HERBCALC_HOME": str(self.home),
             "PYTHONPATH": str(self.top),
             "PIP_NO_CACHE_DIR": "1",
-            "PIP_NO_COMPILE": "1",
             "LENT_PIP": pip,
             "NEEDED": str(self.room),
         }
