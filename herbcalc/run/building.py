@@ -150,13 +150,13 @@ class Work:
         self.step(str(inside(folder)), words, "fetching the parts")
 
     def compile(self, folder: Path) -> None:
-        """Make byte code of what was fetched, by all cores, and under the name of the place where it will lie.
+        """Make byte code of what was fetched, by all cores: whoever opens the workbook may not be able to keep any.
 
         Parts bring a file or two for other Pythons; what cannot be compiled stays as it is.
         """
-        # Told from the checkout on: a folder further up may be called "tests" as well.
-        made, what = (os.path.relpath(place, self.checkout) for place in (folder, packages(folder)))
-        words = ["compileall", "-q", "-j", "0", "-x", OWN_TESTS, "-s", made, "-p", str(self.folder), what]
+        # Named from the checkout on: a folder further up may be called "tests" as well.
+        what = os.path.relpath(packages(folder), self.checkout)
+        words = ["compileall", "-q", "-j", "0", "-x", OWN_TESTS, what]
         self.step(str(inside(folder)), words, "making them quick to start", needed=False)
 
     def join(self, folder: Path) -> None:
