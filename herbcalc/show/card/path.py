@@ -73,8 +73,8 @@ def _link(words: str, to: str) -> str:
 
 
 def onward(shelf: list[Book], now: Mapping[str, str], last: str, to: str) -> str:
-    """One line as HTML on where to go on, with its link. Arguments as for `rows`; last: worked on last; to: what comes
-    next, as `following` says."""
+    """One line as HTML on where to go on, with its link. Arguments as for `rows`; last: worked on last; to: what is
+    to come, as `following` says."""
     by_number = {book.number: book for book in shelf}
     if not last:
         first = by_number.get(int(to.split(".")[0])) if to else None
@@ -115,8 +115,8 @@ def set_for(shelf: list[Book], week: Week, now: Mapping[str, str], opened: tuple
 def following(
     now: Mapping[str, str], last: str, opened: tuple[int, ...] | None = None, asked: Sequence[str] = ()
 ) -> str:
-    """The item to go on with: what is set (asked) comes before all that nobody is at, else one of the lessons that are
-    open; "" where all is done."""
+    """The item to go on with: what is set (asked) comes before all that nobody is at, else one of the lessons that
+    are open; "" where all is done."""
     at_hand = {code: state for code, state in now.items() if opened is None or int(code.split(".")[0]) in opened}
     to = progress.go_on(at_hand if last in at_hand or not last else now, last)
     if last and to == last:
