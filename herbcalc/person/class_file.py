@@ -8,6 +8,7 @@ from __future__ import annotations
 import difflib
 import re
 import unicodedata
+from collections.abc import Sequence
 from dataclasses import dataclass, field, fields
 from pathlib import Path
 from typing import Any
@@ -168,10 +169,14 @@ def _unknown(name: str, path: Path) -> Amiss:
     if name in plants.IN_STORY:
         said = f'{path.name}: "{name}" belongs to the story. Write it below a line that says [story].'
         return Amiss(said, "Until then it does nothing.")
-    near = difflib.get_close_matches(name, KNOWN, n=1)
-    meant = f' Did you mean "{near[0]}"?' if near else f" It knows: {', '.join(KNOWN)}."
-    said = f"{path.name}: {quoted(name)} is nothing that the workbook knows.{meant}"
-    return Amiss(said, "Until then it does nothing.")
+    return Amiss(_not_known(name, path.name, "the workbook", KNOWN), "Until then it does nothing.")
+
+
+def _not_known(name: str, where: str, whose: str, known: Sequence[str]) -> str:
+    """The sentence for a name that is none of those known: the one that is near to it, else all of them."""
+    near = difflib.get_close_matches(name, known, n=1)
+    meant = f'Did you mean "{near[0]}"?' if near else f"It knows: {', '.join(known)}."
+    return f"{where}: {quoted(name)} is nothing that {whose} knows. {meant}"
 
 
 # --- the class's own plants ----------------------------------------------------------------------------------------
@@ -243,13 +248,10 @@ def _stays(key: str) -> str:
 
 
 def _not_of_the_story(key: str, where: str) -> Amiss:
-    listed = ", ".join(plants.IN_STORY)
     if key in KNOWN:
         said = f'{where}: "{key}" stands at the top of the file, above the line [story]. Move it there.'
     elif key in (rule.name for rule in fields(Rules)):
         said = f'{where}: "{key}" is a house rule. Write it below a line that says [rules].'
     else:
-        near = difflib.get_close_matches(key, plants.IN_STORY, n=1)
-        meant = f' Did you mean "{near[0]}"?' if near else f" It knows: {listed}."
-        said = f"{where}: {quoted(key)} is nothing that the story knows.{meant}"
+        said = _not_known(key, where, "the story", [*plants.IN_STORY])
     return Amiss(said, "Until then it does nothing.")
