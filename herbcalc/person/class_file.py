@@ -21,6 +21,8 @@ from herbcalc.units.refusals import OutOfRange, WrongUnit, quoted
 
 KNOWN = (*rules.NO_RULES, *rules.OUTSIDE, "set", "rules", "story")  # all that can stand at the top of the file
 LONGEST_SET, LONGEST_BY = 200, 60  # signs of what is set, and of the words that say for when
+# Two numbers with nothing but a comma between them: a list, or a point as many countries write it.
+_TWO_WAYS = re.compile(r"(?<![\d.,])(\d{1,2}),(\d{1,2})(?![\d.,])")
 NOTHING_SET = "Until then no questions stand as set."
 
 
@@ -150,6 +152,13 @@ def _not_asked(found: Any) -> str:
         return '[set] wants items, a list with each in quotes, such as items = ["5.1-5.6", "3.4"].'
     if found and sum(map(len, parts)) > LONGEST_SET:
         return f'The items in [set] are over {LONGEST_SET} signs long. A whole lesson is written shorter: "5".'
+    if found and (two := next(filter(None, map(_TWO_WAYS.search, parts)), None)):
+        lesson, number = two.groups()
+        return (
+            f'"{two[0]}" in [set] can be read in two ways. For question {number} of lesson {lesson} write '
+            f'"{lesson}.{number}", with a point; for the whole of lessons {lesson} and {number} write '
+            f'"{lesson}", "{number}".'
+        )
     if not isinstance(by, str):
         return '[set] wants by as words in quotes, such as by = "Thursday\'s class".'
     if len(by) > LONGEST_BY:
