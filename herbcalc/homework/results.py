@@ -307,10 +307,8 @@ def _begin_anew(file: Path) -> None:
 
 
 def _in_turn(file: Path, add: Callable[[bool], int]) -> int:
-    """Add to a file when it is this tab's turn; where nobody gives turns, look again until nothing is missing.
-
-    add: adds what is missing, and gives how many lines that was; it is told whether nobody can write over them.
-    Result: how many were added. What was written over is added again, and counts once.
+    """Add to a file when it is this tab's turn; where nobody gives turns, look again until nothing is missing. Gives
+    how many lines were added, each counted once; `add` does so too, and is told whether nobody can write over them.
     """
     with turn(file) as sole:
         if sole or not IN_BROWSER:
