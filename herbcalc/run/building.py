@@ -206,8 +206,8 @@ class Work:
                 said.append(line.rstrip())
                 if line.startswith("Collecting "):
                     say(f"    {re.split('[^A-Za-z0-9._-]', line.split()[1])[0]}")
-                elif line.startswith("Installing collected"):
-                    say(f"  putting {line.count(',') + 1} parts in place; this is the longest wait ...")
+                elif line.startswith("Installing collected") and "," in line:
+                    say(f"  putting {line.count(',') + 1} parts in place; this takes a while ...")
         self.story += said
         if child.returncode and (needed or FULL.search("\n".join(said))):
             raise NotReady(why("\n".join(said), doing, self.checkout))
