@@ -417,6 +417,20 @@ def months_said(months: tuple[int, ...]) -> str:
     return ", or ".join(_stretch(stretch) for stretch in stretches)
 
 
+def day_said(day: Any) -> str:
+    """A day with its month in words, which no reader turns round.
+
+    day   a date, of any year
+
+    Result: text.
+
+    >>> from datetime import date
+    >>> day_said(date(2026, 3, 2))
+    '2 March 2026'
+    """
+    return f"{day.day} {MONTHS[day.month - 1]} {day.year}"
+
+
 def _stretch(months: list[int]) -> str:
     first, last = MONTHS[months[0] - 1], MONTHS[months[-1] - 1]
     return first if len(months) == 1 else f"{first} {'and' if len(months) == 2 else 'to'} {last}"

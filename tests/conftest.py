@@ -16,7 +16,7 @@ import pytest
 os.environ["HERBCALC_HOME"] = tempfile.mkdtemp(prefix="herbcalc-practice-")
 atexit.register(shutil.rmtree, os.environ["HERBCALC_HOME"], ignore_errors=True)
 
-import tests.light  # noqa: E402, F401
+import herbcalc.run.unasked  # noqa: E402, F401  (first: see there)
 from herbcalc import person  # noqa: E402  (it is to see the folder above)
 
 person.save_me(person.PRACTICE.class_code, person.PRACTICE.number)

@@ -260,8 +260,15 @@ def nbval(folder: Path) -> set[tuple[str, str]]:
         "-W",
         "default",
     ]
-    words += ["-p", "tests.light", "--nbval", "--nbval-current-env", "--nbval-cell-timeout", "60", "--color=no"]
-    words += ["--nbval-sanitize-with", str(ROOT / "tests" / "nbval_mask.cfg"), "--rootdir", str(folder), str(folder)]
+    words += ["-p", "herbcalc.run.unasked", "--nbval", "--nbval-current-env", "--nbval-cell-timeout", "60"]
+    words += [
+        "--color=no",
+        "--nbval-sanitize-with",
+        str(ROOT / "tests" / "nbval_mask.cfg"),
+        "--rootdir",
+        str(folder),
+        str(folder),
+    ]
     clean = {k: v for k, v in os.environ.items() if not k.startswith("PYTEST_")}
     ran = subprocess.run([sys.executable, *words], cwd=folder, env=clean, capture_output=True, text=True)
     return set(re.findall(r"^([A-Z]+) (\w+)/", ran.stdout, re.MULTILINE))

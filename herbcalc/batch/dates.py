@@ -7,8 +7,8 @@ from typing import Any, NamedTuple, Protocol
 
 from herbcalc import harvest
 from herbcalc.batch.figures import on_tray, water_in_jar
-from herbcalc.batch.label import day_said
 from herbcalc.batch.order import Making
+from herbcalc.harvest import day_said
 from herbcalc.units.guard import NUMBER, take
 from herbcalc.units.refusals import OutOfRange, WrongUnit, one_of
 

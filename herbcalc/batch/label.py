@@ -13,7 +13,7 @@ from typing import Any, NamedTuple
 
 from herbcalc.batch.order import FLOOR, STATES
 from herbcalc.ethanol import STRENGTH
-from herbcalc.harvest import MONTHS
+from herbcalc.harvest import day_said
 from herbcalc.maceration.ratios import Ratio
 from herbcalc.units.constants import SLACK
 from herbcalc.units.guard import VOLUME, Kind, take
@@ -316,11 +316,6 @@ def keeps_until(kind: str, day: Any) -> tuple[Any, Any]:
     one_of("kind", kind, KEEPING)
     least, most = KEEPING[kind]
     return _months_on(day, least), _months_on(day, most)
-
-
-def day_said(day: Any) -> str:
-    """A day with its month in words, which no reader turns round."""
-    return f"{day.day} {MONTHS[day.month - 1]} {day.year}"
 
 
 def _months_on(day: Any, months: int) -> Any:

@@ -11,11 +11,10 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from herbcalc.batch.label import day_said
 from herbcalc.batch.money import MONEY
 from herbcalc.batch.order import METHODS, STATES
 from herbcalc.ethanol import STRENGTH
-from herbcalc.harvest import MONTH, MONTHS
+from herbcalc.harvest import MONTH, MONTHS, day_said
 from herbcalc.maceration import CONVENTIONS
 from herbcalc.units.guard import RATIO, RETAINED, SHARE, VOLUME, WATER, WEIGHT, Kind, give, take
 from herbcalc.units.refusals import OutOfRange, WrongUnit, one_of

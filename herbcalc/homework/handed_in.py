@@ -37,7 +37,18 @@ _ARCHIVES = {
 }
 _OFFICE = (b"[Content_Types].xml", b"mimetypeapplication/vnd.oasis")  # a zip too, and none that anybody unpacks
 _OFFICE_SAYS = 200  # bytes in which it says so
+_UTF_16 = (b"\xff\xfe", b"\xfe\xff")  # how a text begins that an editor has turned into it
 _A_LINE = b'\n{"schema": '  # how a line of ours begins
+_OURS = re.compile(rb'"(schema|herbcalc|typed)":')  # what stands in every line of ours, even in a piece of one
+# What a text of another kind looks like, by how it begins; the last fits all.
+_LOOKS = (
+    (re.compile(r'\{\s*"(cells|metadata|nbformat)":'), "a notebook"),
+    (re.compile(r"<[!?a-z]", re.IGNORECASE), "a web page"),
+    (re.compile(r"[{[]\s*[]}\"{[0-9]"), "a file in which a program keeps something"),
+    (re.compile(r"(#.*\s+)*(\[[\w.-]+\]\s*\n|[\w-]+ *= *\S)"), "a sheet of settings, as class.toml is one"),
+    (re.compile(""), "a text that somebody wrote"),
+)
+_BEGINS = 2000  # bytes of a text that tell what it looks like
 _TAR = 257  # where a tar file says that it is one
 _KINDS = (
     (stat.S_ISFIFO, "it is a pipe, not a file, so it was not opened"),
@@ -189,7 +200,9 @@ def looked_at(held: bytes, file: File) -> Paper | Aside:
     'it is empty'
     """
     reason = no_size(len(held))
-    return Aside(file.name, reason) if reason else _no_text(file.name, held) or _paper(file, held)
+    if reason:
+        return Aside(file.name, reason)
+    return _no_text(file.name, held) or _of_another_kind(file.name, held) or _paper(file, held)
 
 
 def _bytes(path: str) -> bytes | str:
@@ -221,10 +234,23 @@ def _no_text(name: str, held: bytes) -> Aside | None:
         return Aside(name, "it is a document of an office program, and a result file is plain text")
     if kind or held[_TAR : _TAR + 5] == b"ustar":
         return Aside(name, f"it is an archive ({kind or 'tar'}). Unpack it, and take what is inside instead")
-    ours = held[:2] in (b"\xff\xfe", b"\xfe\xff") or _A_LINE in held  # power that fails may leave a block of zeros
+    ours = held[:2] in _UTF_16 or _A_LINE in held  # power that fails may leave a block of zeros
     if b"\0" in held[:4096] and not ours:
         return Aside(name, "it is no text (a picture or a program, perhaps), and a result file is")
     return None
+
+
+def _of_another_kind(name: str, held: bytes) -> Aside | None:
+    """What a text looks like that is no result file at all, whole or torn, and how to come to one."""
+    begins = held[:_BEGINS].removeprefix(b"\xef\xbb\xbf").decode("utf-8", "replace").lstrip()
+    if not begins or held[:2] in _UTF_16 or _OURS.search(held):
+        return None
+    look = next(look for sign, look in _LOOKS if sign.match(begins))
+    return Aside(
+        name,
+        f"it is no result file; it looks like {look}. The button Save my answers to hand in makes the file that is "
+        "wanted",
+    )
 
 
 def _paper(file: File, held: bytes) -> Paper | Aside:

@@ -212,10 +212,7 @@ def append(path: str | os.PathLike[str], answer: Answer) -> None:
         file.parent.mkdir(parents=True, exist_ok=True)
         if _too_large(file):
             _begin_anew(file)
-        if IN_BROWSER:
-            _add_until_it_stays(file, line)
-        else:
-            _add(file, line)
+        _in_turn(file, _adding(file, line))
 
 
 def merge(path: str | os.PathLike[str], answers: Sequence[Answer]) -> int:
@@ -235,19 +232,10 @@ def merge(path: str | os.PathLike[str], answers: Sequence[Answer]) -> int:
     >>> merge(file, [one, one]), merge(file, [one])
     (2, 0)
     """
-    file, added = Path(path), 0
+    file = Path(path)
     with _to_be_told("These answers", file, "Nothing that was there is lost."):
         file.parent.mkdir(parents=True, exist_ok=True)
-        with turn(file) as sole:
-            if sole or not IN_BROWSER:
-                return _add_missing(file, answers)
-        for _ in range(LOOKS):
-            more = _add_missing(file, answers)
-            added = max(added, more)  # what was written over is added again, and counts once
-            if not more:
-                return added
-            time.sleep(MOMENT)  # then the file is looked at again: another tab may have written over it
-        raise OSError("another page wrote over it again and again")
+        return _in_turn(file, lambda _: _add_missing(file, answers))
 
 
 def missing(path: str | os.PathLike[str], answers: Sequence[Answer]) -> list[Answer]:
@@ -318,19 +306,36 @@ def _begin_anew(file: Path) -> None:
             put_aside(file, so)
 
 
-def _add_until_it_stays(file: Path, line: bytes) -> None:
-    """Add a line when it is this tab's turn; where nobody gives turns, do it again while another writes over it."""
+def _in_turn(file: Path, add: Callable[[bool], int]) -> int:
+    """Add to a file when it is this tab's turn; where nobody gives turns, look again until nothing is missing. Gives
+    how many lines were added, each counted once; `add` does so too, and is told whether nobody can write over them.
+    """
     with turn(file) as sole:
-        if sole:
-            _add(file, line)
-            return
+        if sole or not IN_BROWSER:
+            return add(True)
+    added = 0
     for _ in range(LOOKS):
-        before = _count(file, line)
-        _add(file, line)
-        time.sleep(MOMENT)
-        if _count(file, line) > before:
-            return
+        more = add(False)
+        added = max(added, more)
+        if not more:
+            return added
+        time.sleep(MOMENT)  # another tab may be writing over it
     raise OSError("another page wrote over it again and again")
+
+
+def _adding(file: Path, line: bytes) -> Callable[[bool], int]:
+    """Adds a line once more than it stands in a file at first, for `_in_turn`."""
+    before: list[int] = []
+
+    def add(sole: bool) -> int:
+        if not sole:
+            before.append(_count(file, line))
+            if before[-1] > before[0]:
+                return 0
+        _add(file, line)
+        return 1
+
+    return add
 
 
 def _count(file: Path, line: bytes) -> int:

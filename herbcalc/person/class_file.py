@@ -8,6 +8,7 @@ from __future__ import annotations
 import difflib
 import re
 import unicodedata
+from collections.abc import Sequence
 from dataclasses import dataclass, field, fields
 from pathlib import Path
 from typing import Any
@@ -20,6 +21,8 @@ from herbcalc.units.refusals import OutOfRange, WrongUnit, quoted
 
 KNOWN = (*rules.NO_RULES, *rules.OUTSIDE, "set", "rules", "story")  # all that can stand at the top of the file
 LONGEST_SET, LONGEST_BY = 200, 60  # signs of what is set, and of the words that say for when
+# Two numbers with nothing but a comma between them: a list, or a point as many countries write it.
+_TWO_WAYS = re.compile(r"(?<![\d.,])(\d{1,2}),(\d{1,2})(?![\d.,])")
 NOTHING_SET = "Until then no questions stand as set."
 
 
@@ -149,6 +152,13 @@ def _not_asked(found: Any) -> str:
         return '[set] wants items, a list with each in quotes, such as items = ["5.1-5.6", "3.4"].'
     if found and sum(map(len, parts)) > LONGEST_SET:
         return f'The items in [set] are over {LONGEST_SET} signs long. A whole lesson is written shorter: "5".'
+    if found and (two := next(filter(None, map(_TWO_WAYS.search, parts)), None)):
+        lesson, number = two.groups()
+        return (
+            f'"{two[0]}" in [set] can be read in two ways. For question {number} of lesson {lesson} write '
+            f'"{lesson}.{number}", with a point; for the whole of lessons {lesson} and {number} write '
+            f'"{lesson}", "{number}".'
+        )
     if not isinstance(by, str):
         return '[set] wants by as words in quotes, such as by = "Thursday\'s class".'
     if len(by) > LONGEST_BY:
@@ -168,10 +178,14 @@ def _unknown(name: str, path: Path) -> Amiss:
     if name in plants.IN_STORY:
         said = f'{path.name}: "{name}" belongs to the story. Write it below a line that says [story].'
         return Amiss(said, "Until then it does nothing.")
-    near = difflib.get_close_matches(name, KNOWN, n=1)
-    meant = f' Did you mean "{near[0]}"?' if near else f" It knows: {', '.join(KNOWN)}."
-    said = f"{path.name}: {quoted(name)} is nothing that the workbook knows.{meant}"
-    return Amiss(said, "Until then it does nothing.")
+    return Amiss(_not_known(name, path.name, "the workbook", KNOWN), "Until then it does nothing.")
+
+
+def _not_known(name: str, where: str, whose: str, known: Sequence[str]) -> str:
+    """The sentence for a name that is none of those known: the one that is near to it, else all of them."""
+    near = difflib.get_close_matches(name, known, n=1)
+    meant = f'Did you mean "{near[0]}"?' if near else f"It knows: {', '.join(known)}."
+    return f"{where}: {quoted(name)} is nothing that {whose} knows. {meant}"
 
 
 # --- the class's own plants ----------------------------------------------------------------------------------------
@@ -243,13 +257,10 @@ def _stays(key: str) -> str:
 
 
 def _not_of_the_story(key: str, where: str) -> Amiss:
-    listed = ", ".join(plants.IN_STORY)
     if key in KNOWN:
         said = f'{where}: "{key}" stands at the top of the file, above the line [story]. Move it there.'
     elif key in (rule.name for rule in fields(Rules)):
         said = f'{where}: "{key}" is a house rule. Write it below a line that says [rules].'
     else:
-        near = difflib.get_close_matches(key, plants.IN_STORY, n=1)
-        meant = f' Did you mean "{near[0]}"?' if near else f" It knows: {listed}."
-        said = f"{where}: {quoted(key)} is nothing that the story knows.{meant}"
+        said = _not_known(key, where, "the story", [*plants.IN_STORY])
     return Amiss(said, "Until then it does nothing.")

@@ -28,7 +28,10 @@ KEPT = ("settings", "npm")  # what moves into a new environment: the person's se
 ROOM = 1200  # MB: what a new environment takes at most while it is made, that of the tests included
 WHEELS, NOTE = ".wheels", "for.json"  # the folder of a pack that holds the parts, and which computers they are for
 QUIET = ("--no-input", "--disable-pip-version-check", "--progress-bar", "off")
-PATIENCE = {"PIP_RETRIES": "2"}  # without a network nobody should wait for minutes
+# Without a network nobody should wait for minutes; and byte code is made afterwards, on all cores (`Work.compile`).
+HABITS = {"PIP_RETRIES": "2", "PIP_COMPILE": "0"}
+QUICK_PIP = 25  # from this release on, pip chooses from a long list in less than half the time
+OWN_TESTS = r"[/\\]tests?[/\\]"  # a third of all files are tests that the parts bring of themselves
 UNREACHED = re.compile(
     r"Retrying \(|connection broken|Could not fetch URL|NewConnectionError|ProxyError|from versions: none"
 )
@@ -42,6 +45,11 @@ class NotReady(Exception):
 def inside(folder: Path) -> Path:
     """Where an environment keeps its Python: Windows has its own habit."""
     return folder / ("Scripts/python.exe" if os.name == "nt" else "bin/python")
+
+
+def packages(folder: Path) -> Path:
+    """Where an environment keeps what was fetched into it."""
+    return next(folder.glob("lib/python3*/site-packages"), folder / "Lib/site-packages")
 
 
 def beside(folder: Path, what: str) -> Path:
@@ -109,7 +117,9 @@ class Work:
         try:
             words = ["venv", "--prompt", self.folder.name, str(new)]
             self.step(sys.executable, words, "making the environment")
+            self.renew_pip(new)
             self.fetch(new, sorted({need for needs in groups.values() for need in needs}))
+            self.compile(new)
             self.join(new)
             self.swap(groups)
         finally:
@@ -121,17 +131,38 @@ class Work:
             self.fetch(self.folder, ["--ignore-installed", "--no-deps", *torn])
         if absent := found.of("absent", groups):
             self.fetch(self.folder, absent)
+        self.compile(self.folder)
+
+    def renew_pip(self, folder: Path) -> None:
+        """Have a new environment choose its parts by a newer pip than an older Python brings, where one is to be had.
+
+        Where none is, the one that is there does the same in more time, and says what is amiss.
+        """
+        import ensurepip  # a Debian without python3-venv lacks it
+
+        if int(ensurepip.version().split(".")[0]) < QUICK_PIP and not source(self.checkout):
+            words = ["pip", "install", *QUIET, "--retries", "0", "--upgrade", "pip"]
+            self.step(str(inside(folder)), words, "fetching a quicker pip", needed=False)
 
     def fetch(self, folder: Path, what: Sequence[str]) -> None:
         """Have an environment's pip install what is named, from the pack's folder or from the network."""
         words = ["pip", "install", *QUIET, "--no-warn-script-location", *source(self.checkout), *what]
         self.step(str(inside(folder)), words, "fetching the parts")
 
+    def compile(self, folder: Path) -> None:
+        """Make byte code of what was fetched, by all cores: whoever opens the workbook may not be able to keep any.
+
+        Parts bring a file or two for other Pythons; what cannot be compiled stays as it is.
+        """
+        # Named from the checkout on: a folder further up may be called "tests" as well.
+        what = os.path.relpath(packages(folder), self.checkout)
+        words = ["compileall", "-q", "-j", "0", "-x", OWN_TESTS, what]
+        self.step(str(inside(folder)), words, "making them quick to start", needed=False)
+
     def join(self, folder: Path) -> None:
         """Have an environment find herbcalc in the checkout, by a path that holds when both are moved."""
-        packages = next(folder.glob("lib/python3*/site-packages"), folder / "Lib/site-packages")
-        back = os.path.relpath(self.checkout, packages)
-        (packages / "herbcalc.pth").write_text(f"{back}\n", encoding="utf-8")
+        back = os.path.relpath(self.checkout, packages(folder))
+        (packages(folder) / "herbcalc.pth").write_text(f"{back}\n", encoding="utf-8")
 
     def swap(self, groups: inventory.Groups) -> None:
         """Put the new environment in the place of the old one, which goes only when the new one has answered well."""
@@ -163,19 +194,22 @@ class Work:
                 (old / name).rename(self.folder / name)
         clear(old)
 
-    def step(self, python: str, words: Sequence[str], doing: str) -> None:
-        """Run one module of Python's; each part that is fetched shows as its name."""
+    def step(self, python: str, words: Sequence[str], doing: str, needed: bool = True) -> None:
+        """Run one module of Python's; each part that is fetched shows as its name.
+
+        Refuses (NotReady): it stopped, and was needed or stopped for a full disk.
+        """
         say(f"  {doing} ...")
         said = [f"--- {doing}: {' '.join(words)}"]
-        with children.tied(python, words, self.lock, {**PATIENCE, **os.environ}, self.checkout) as child:
+        with children.tied(python, words, self.lock, {**HABITS, **os.environ}, self.checkout) as child:
             for line in child.stdout:
                 said.append(line.rstrip())
                 if line.startswith("Collecting "):
                     say(f"    {re.split('[^A-Za-z0-9._-]', line.split()[1])[0]}")
-                elif line.startswith("Installing collected"):
-                    say(f"  putting {line.count(',') + 1} parts in place; this is the longest wait ...")
+                elif line.startswith("Installing collected") and "," in line:
+                    say(f"  putting {line.count(',') + 1} parts in place; this takes a while ...")
         self.story += said
-        if child.returncode:
+        if child.returncode and (needed or FULL.search("\n".join(said))):
             raise NotReady(why("\n".join(said), doing, self.checkout))
 
     def kept_log(self) -> str:

@@ -11,10 +11,11 @@ import csv
 import importlib.metadata
 import importlib.util
 import json
+import os
 import re
 import sys
 from collections import deque
-from functools import cache
+from functools import cached_property
 from pathlib import Path
 from typing import Any
 
@@ -39,7 +40,7 @@ def held(groups: Groups) -> dict[str, Any]:
     import would find; "have", the version of each part by its name; "gaps", for each group three lists for pip to
     fetch: "absent", "torn" (files of it are gone) and "older" (another version is asked for).
     """
-    have = {_plain(part.metadata["Name"]): part for part in importlib.metadata.distributions()}
+    have = {part.name: part for part in map(Part, importlib.metadata.distributions())}
     home = importlib.util.find_spec("herbcalc")
     return {
         "home": str(Path(home.origin).parent) if home and home.origin else "",
@@ -48,7 +49,31 @@ def held(groups: Groups) -> dict[str, Any]:
     }
 
 
-def _gaps(needs: list[str], have: dict[str, importlib.metadata.Distribution]) -> dict[str, list[str]]:
+class Part:
+    """A part that is here: its plain name, its version, the needs of its own.
+
+    Its papers are read once. Python's own reader goes through them anew for each word that is asked of it, down to
+    the end of the page that praises the part; a start waited for that.
+    """
+
+    def __init__(self, found: importlib.metadata.Distribution) -> None:
+        papers = found.metadata
+        self.found, self.name, self.version = found, _plain(papers["Name"]), papers["Version"]
+        old = found.requires if found.read_text("requires.txt") else None  # as setuptools wrote it once
+        self.needs: list[str] = papers.get_all("Requires-Dist") or old or []
+
+    @cached_property
+    def torn(self) -> bool:
+        """Whether a file of Python that came with it is gone."""
+        listed = self.found.read_text("RECORD")
+        if listed is None:  # other tools than pip may keep no list; then nothing can be said
+            return False
+        files = (row[0] for row in csv.reader(listed.splitlines()) if row and row[0].endswith(".py"))
+        top = str(self.found.locate_file(""))
+        return not all(os.path.exists(f"{top}/{file}") for file in files)  # noqa: PTH110 - thousands, at each start
+
+
+def _gaps(needs: list[str], have: dict[str, Part]) -> dict[str, list[str]]:
     """What these needs, and the needs of what they need, lack."""
     absent: dict[str, Any] = {}
     torn: dict[str, str] = {}
@@ -71,11 +96,11 @@ def _gaps(needs: list[str], have: dict[str, importlib.metadata.Distribution]) ->
         asked = (name, frozenset(need.extras))
         if asked in seen:
             continue
-        if _torn(part):
+        if part.torn:
             torn[name] = f"{need.name}=={part.version}"
         seen.add(asked)
         extras = ("", *need.extras)
-        ahead.extend((Requirement(text), extras, False) for text in _needs(part) if _concerns(text, extras))
+        ahead.extend((Requirement(text), extras, False) for text in part.needs if _concerns(text, extras))
     return {"absent": [str(need) for need in absent.values()], "torn": [*torn.values()], "older": [*older.values()]}
 
 
@@ -83,22 +108,6 @@ def _concerns(text: str, extras: tuple[str, ...]) -> bool:
     """Whether a need may be meant for these extras: most are for others, and reading them all would take seconds."""
     named = _EXTRA.findall(text)
     return not named or any(extra in named for extra in extras)
-
-
-@cache
-def _needs(part: importlib.metadata.Distribution) -> list[str]:
-    return part.requires or []
-
-
-@cache
-def _torn(part: importlib.metadata.Distribution) -> bool:
-    """Whether a file of Python that came with it is gone."""
-    listed = part.read_text("RECORD")
-    if listed is None:  # other tools than pip may keep no list; then nothing can be said
-        return False
-    files = (row[0] for row in csv.reader(listed.splitlines()) if row and row[0].endswith(".py"))
-    top = Path(str(part.locate_file("")))
-    return not all((top / file).exists() for file in files)
 
 
 def _plain(name: str) -> str:

@@ -20,12 +20,6 @@ from herbcalc.run import copies, environment
 from herbcalc.run.console import say
 
 FIRST = "workbook/00_start.ipynb"
-# JupyterLab as a module, but without a check of addresses in all the world's letters, for which nothing here asks:
-# at each start, its grammar took two thirds of the time to load JupyterLab. Whoever looks for it finds it not there.
-STARTS = (
-    "import runpy, sys; sys.modules['rfc3987_syntax'] = None; "
-    "runpy.run_module('jupyterlab', run_name='__main__', alter_sys=True)"
-)
 # Our own defaults: no news box, arrow keys that reach the sliders, no keys that do harm, saving without live widgets,
 # and the script that has a page say what goes on when Python is not there.
 SHIPPED = Path(__file__).resolve().parents[1] / "data" / "jupyter"
@@ -64,11 +58,17 @@ def open_workbook(port: int | None = None) -> int:
         f"Its address:\n\n    {_address(home, port, token)}\n\n"
         "Ctrl C in this window stops it. Save your notebook first; answers are saved as you give them.\n"
     )
-    server = ["-c", STARTS, *words(home), f"--LabApp.default_url={first(home)}"]
+    server = [*starts("jupyterlab"), *words(home), f"--LabApp.default_url={first(home)}"]
     server += [f"--ServerApp.port={port}", "--ServerApp.port_retries=0"]  # the address is printed, so it must hold
     server += [] if has_display() else ["--no-browser"]
     own = {"HERBCALC_HOME": str(home), "JUPYTER_TOKEN": token}
     return environment.run(program, server, {**places, **own}, home)
+
+
+def starts(server: str) -> list[str]:
+    """The words for Python that run a server, one of Jupyter's modules, without what it would load for nothing."""
+    run = f"import runpy; runpy.run_module({server!r}, run_name='__main__', alter_sys=True)"
+    return ["-c", f"import herbcalc.run.unasked; {run}"]
 
 
 def words(home: Path) -> list[str]:

@@ -20,6 +20,7 @@ from herbcalc.homework.marking import Student, look_at, one_each
 from herbcalc.homework.results import last_day
 from herbcalc.homework.week import Week, week
 from herbcalc.person import class_file, spelling
+from herbcalc.person.class_file import ClassFile
 from herbcalc.person.writing import write
 from herbcalc.run import copies, lab
 from herbcalc.run.console import say
@@ -89,8 +90,8 @@ def _lay(
     folder: Path, to: Path, students: Sequence[Student], aside: Sequence[Aside], numbers: Sequence[int]
 ) -> list[str]:
     """Write the pages; gives their names, each with what it is."""
-    made, groups, sheet, around = [], [], class_file.load(), _around()
-    asked = week(sheet)
+    made, groups, sheet = [], [], class_file.load()
+    around, asked = _around(sheet), week(sheet)
     for note in (*sheet.notes, *(one.note for one in asked.amiss)):
         say(note)
     for place_, (code, own) in enumerate(class_view.classes(students), 1):
@@ -108,11 +109,10 @@ def _lay(
     return [f"{title}   (read this one first)", *made]
 
 
-def _around() -> overview.Around:
+def _around(sheet: ClassFile) -> overview.Around:
     """The lessons' notebooks, and the address at which they open where the workbook runs, or usually runs."""
-    home, sheet = place.folder().absolute(), class_file.load()
     shelf = {book.number: book for book in books(copies.SOURCE / "workbook", list(homework.LESSONS))}
-    root = (lab.running(home) or f"http://localhost:{lab.USUAL_PORT}/lab").partition("/lab")[0]
+    root = (lab.running(place.folder().absolute()) or f"http://localhost:{lab.USUAL_PORT}/lab").partition("/lab")[0]
     return overview.Around(shelf, f"{root}/lab/tree/workbook/", sheet.rules, sheet.plants)
 
 

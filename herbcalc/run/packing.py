@@ -82,7 +82,7 @@ def lay_wheels(python: Path, to: Path) -> None:
         capture_output=True,
         text=True,
         cwd=environment.CHECKOUT,
-        env=clean(building.PATIENCE),
+        env=clean(building.HABITS),
     )
     if ran.returncode:
         raise environment.NotReady(building.why(ran.stdout + ran.stderr, "fetching the parts", environment.CHECKOUT))

@@ -36,6 +36,7 @@ SETTINGS = Template("""\
 import pwd
 import secrets
 from pathlib import Path
+from urllib.parse import unquote
 
 HERE = Path(__file__).resolve().parent  # what JupyterHub keeps lies here as well; nobody else may look into it
 
@@ -95,6 +96,17 @@ c.SharedPasswordAuthenticator.user_password = (HERE / "password.txt").read_text(
 c.JupyterHub.spawner_class = "simple"
 c.SimpleLocalProcessSpawner.home_dir_template = str(HERE / "people" / "{username}")
 c.JupyterHub.template_vars = {"announcement_login": "A trial: nobody's folder is kept from anybody else here."}
+
+
+def can_be_a_name(name):
+    \"""Whether a folder and an address can be called so; says so where they cannot. JupyterHub would end over it.\"""
+    if "/" not in name and set(unquote(name)) != {"."}:
+        return True
+    print(f"{name} stands in $students, and no name may hold a / or be dots alone: nobody can come in under it.")
+    return False
+
+
+c.Authenticator.allowed_users = set(filter(can_be_a_name, sorted(c.Authenticator.allowed_users)))
 """
 NOBODY_YET = """\
 # Who may come in: the name of each student's account on this computer, one a line, in small letters.
@@ -131,7 +143,7 @@ def carry_out(folder: Path | None, trial: bool, port: int) -> int:
         students=STUDENTS,
         sheet=CLASS,
         carries=CARRIES_CLASS,
-        kept_apart=TRIAL if trial else Template(ACCOUNTS).substitute(students=STUDENTS),
+        kept_apart=Template(TRIAL if trial else ACCOUNTS).substitute(students=STUDENTS),
         port=port,
         inner=port + 1,
         innermost=port + 2,

@@ -41,7 +41,7 @@ def main() -> NoReturn:
     except person.NotKept as refusal:  # the hub shows the student that it did not start; this is for its window
         say(str(refusal))
         sys.exit(1)
-    server = ["-m", "jupyterhub.singleuser", *lab.words(home), f"--ServerApp.default_url={lab.first(home)}"]
+    server = [*lab.starts("jupyterhub.singleuser"), *lab.words(home), f"--ServerApp.default_url={lab.first(home)}"]
     # Kernels speak to their server through doors of this computer, where every account could listen to an open talk.
     server += ["--MappingKernelManager.transport_encryption=required"]
     server += sys.argv[1:]  # what the hub's settings add, c.Spawner.args

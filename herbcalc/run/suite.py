@@ -84,7 +84,8 @@ def notebooks() -> Outcome:
     if not any(any((CHECKOUT / shelf).glob("*.ipynb")) for shelf in SHELVES):
         return Outcome(True, remark="there is no notebook yet, so none was run")
     words = ["-n", "2", "--dist", "loadfile", "-o", "addopts=", "-p", "no:cacheprovider", "-W", "default"]
-    words += ["-p", "tests.light", "--nbval", "--nbval-current-env", "--nbval-cell-timeout", "60"]
+    words += ["-p", "herbcalc.run.unasked", "-p", "tests.kernels"]
+    words += ["--nbval", "--nbval-current-env", "--nbval-cell-timeout", "60"]
     words += ["--nbval-sanitize-with", "tests/nbval_mask.cfg"]
     return _pytest([*words, *SHELVES])
 

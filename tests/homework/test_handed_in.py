@@ -102,8 +102,13 @@ def broken(canary: Path) -> list[tuple[bytes, str]]:
         (b"[" * 7000 + b"]" * 900 + b"\n", "no result file"),
         (b'{"a":' * 1400 + b"1" + b"}" * 900 + b"\n", "no result file"),
         (b"9" * 7900 + b"\n", "no result file"),
-        (b"x" * 20_000, "too long"),
-        (b"noise\n" * 5000, "more than 1000 of its lines"),
+        (good.strip() + b"x" * 20_000, "too long"),
+        (good + b"noise\n" * 5000, "more than 1000 of its lines"),
+        (b'{\n "cells": [],\n "nbformat": 4\n}\n', "no result file; it looks like a notebook. The button Save my"),
+        (b"<!DOCTYPE html>\n<html></html>\n", "it looks like a web page"),
+        (b'# Of our class\n\nclass = "fern7"\n', "it looks like a sheet of settings"),
+        (b'{\n "Alder Lane": {}\n}', "it looks like a file in which a program keeps something"),
+        (b"Dear teacher,\n5.1: 240 mL\n", "it looks like a text that somebody wrote"),
         (good[: len(good) // 2], "torn"),
         (line(schema=99).encode(), "another version"),
         (line(typed="9" * 501).encode(), "changed by hand (typed)"),
@@ -186,7 +191,7 @@ def lay_odd_things(folder: Path, canary: Path) -> dict[str, str]:
     os.link(folder / "answers-fern7-7.jsonl", folder / "z-second-name.jsonl")
     expected["z-second-name.jsonl"] = "the same file as answers-fern7-7.jsonl"
     (folder / "one too many").write_bytes(b"{")
-    expected["one too many"] = "torn"
+    expected["one too many"] = "no result file"
     return expected
 
 

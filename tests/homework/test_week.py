@@ -63,6 +63,24 @@ def test_a_whole_lesson_and_the_words_of_one_page():
     assert found.said(7) == Week().said() == ""
 
 
+@pytest.mark.parametrize("items", ['"5,1"', '["3.4", "5,1"]', '["5,1-5,6"]', '["5.2, 5,1"]'])
+def test_a_comma_that_may_be_meant_as_a_point_is_asked_about(sheet, items):
+    """Whoever writes 5,1 for 5.1 would else have set two whole lessons."""
+    read = sheet(f"[set]\nitems = {items}\n")
+    assert week(read).codes == ()
+    (note,) = read.notes
+    assert '"5,1" in [set] can be read in two ways. For question 1 of lesson 5 write "5.1", with a point; ' in note
+    assert 'for the whole of lessons 5 and 1 write "5", "1". Until then no questions stand as set.' in note
+    assert not FORBIDDEN.search(note)
+
+
+@pytest.mark.parametrize("items", ['["4", "5"]', '"4, 5"', '["4-5"]'])
+def test_two_whole_lessons_that_nobody_could_take_for_a_question(sheet, items):
+    read = sheet(f"[set]\nitems = {items}\n")
+    assert read.notes == []
+    assert week(read).codes == tuple(f"{lesson}.{n}" for lesson in (4, 5) for n in homework.order(lesson))
+
+
 @pytest.mark.parametrize(
     ("items", "said"),
     [

@@ -31,15 +31,18 @@ import importlib.util, os, tinyroot
 leaf = __import__("tinyleaf").version if importlib.util.find_spec("tinyleaf") else None
 print("OPENED with leaf", leaf, "and settings in", os.environ["JUPYTER_RUNTIME_DIR"])
 """
-# Python's own venv without its slowest step: pip is lent by the Python that runs the tests. ROOM fits these parts.
+# Python's own venv without its slowest step: pip is lent by the Python that runs the tests, and stays as it is. ROOM
+# fits these parts.
 START = """
 import os, sys
 from pathlib import Path
 from herbcalc.run import building
 real = building.Work.step
-def step(self, python, words, doing):
+def step(self, python, words, doing, needed=True):
+    if words[-1] == "pip":
+        return
     if words[0] != "venv":
-        return real(self, python, words, doing)
+        return real(self, python, words, doing, needed)
     real(self, python, [*words[:-1], "--without-pip", words[-1]], doing)
     packages = next(Path(words[-1]).glob("lib/python3*/site-packages"), Path(words[-1]) / "Lib/site-packages")
     (packages / "pip").symlink_to(os.environ["LENT_PIP"], target_is_directory=True)
@@ -72,7 +75,9 @@ def shop(folder: Path) -> Path:
     folder.mkdir()
     for version in ("1", "2"):
         wheel(folder, "tinyleaf", version, {"__init__.py": f"version = {version}"})
-    wheel(folder, "tinyroot", "1", {"__init__.py": ""})
+    # As real parts do, one brings tests of itself, and a file for a Python of long ago.
+    root = {"__init__.py": "", "tests/__init__.py": "", "old.py": 'print "Hello"'}
+    wheel(folder, "tinyroot", "1", root)
     for name in ("tinyhub", "tinyseed"):
         wheel(folder, name, "1", {"__init__.py": ""})
     wheel(folder, "jupyterlab", "1", {"__init__.py": "", "__main__.py": OPENS}, ("tinyroot>=1",))
@@ -120,7 +125,6 @@ class House:
             "HERBCALC_HOME": str(self.home),
             "PYTHONPATH": str(self.top),
             "PIP_NO_CACHE_DIR": "1",
-            "PIP_NO_COMPILE": "1",
             "LENT_PIP": pip,
             "NEEDED": str(self.room),
         }

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import sys
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -98,6 +99,39 @@ def test_what_is_asked_for_by_several_is_fetched_within_all_their_bounds():
     here = ["nosuchpart>=2", "nosuchpart<9", "other; sys_platform == 'abacus'", "third; extra == 'x'", "pytest<1"]
     gaps = inventory.held({"a": here})["gaps"]["a"]
     assert gaps == {"absent": ["nosuchpart<9,>=2"], "torn": [], "older": ["pytest<1"]}
+
+
+@pytest.mark.parametrize(
+    ("brought", "packed", "renewed"), [("23.2.1", False, True), ("25.0.1", False, False), ("23.2.1", True, False)]
+)
+def test_an_old_pip_is_renewed_where_parts_are_chosen_from_an_index(brought, packed, renewed, monkeypatch, tmp_path):
+    """Where that cannot be had, the set-up goes on with the old one, and waits for it once."""
+    steps: list[tuple[list[str], bool]] = []
+    monkeypatch.setattr("ensurepip.version", lambda: brought)
+    monkeypatch.setattr(
+        building.Work, "step", lambda work, python, words, doing, needed=True: steps.append((words, needed))
+    )
+    if packed:
+        (tmp_path / building.WHEELS).mkdir()
+        (tmp_path / building.WHEELS / building.NOTE).write_text(json.dumps(building.kind_of_computer()))
+    building.Work(tmp_path, tmp_path / "env", tmp_path / "log", 0).renew_pip(tmp_path / "env-new")
+    assert [(words[-2:], needed) for words, needed in steps] == ([(["--upgrade", "pip"], False)] if renewed else [])
+    assert all(("--retries", "0") in pairwise(words) for words, _ in steps)
+
+
+def test_a_step_that_is_not_needed_stops_the_set_up_for_a_full_disk_alone(tmp_path):
+    with (tmp_path / "lock").open("w") as lock:
+        work = building.Work(tmp_path, tmp_path / "env", tmp_path / "log", lock.fileno())
+        (tmp_path / "broken.py").write_text("print 'Hello'")
+        words = ["compileall", "-q", "broken.py"]
+        work.step(sys.executable, words, "compiling", needed=False)
+        assert "broken.py" in "\n".join(work.story)
+        (tmp_path / "broken.py").write_text("No space left on device")
+        with pytest.raises(building.NotReady, match="There is not enough room on the disk"):
+            work.step(sys.executable, words, "compiling", needed=False)
+        (tmp_path / "broken.py").write_text("print 'Hello'")
+        with pytest.raises(building.NotReady, match="stopped while compiling"):
+            work.step(sys.executable, words, "compiling")
 
 
 def test_a_missing_part_of_debians_python_is_named(monkeypatch, nothing_set_up, capsys):

@@ -111,6 +111,17 @@ def test_no_display_on_linux_means_no_window(monkeypatch):
     assert lab.has_display()
 
 
+def test_a_server_is_started_without_what_it_would_load_for_nothing(tmp_path):
+    """And hears the words behind its name, as `python -m` would hand them on."""
+    (tmp_path / "some_server.py").write_text(
+        "import sys; print(sys.argv[1:], sys.modules['rfc3987_syntax'], __name__)"
+    )
+    words = [sys.executable, *lab.starts("some_server"), "--port=1"]
+    around = {**os.environ, "PYTHONPATH": str(environment.CHECKOUT)}
+    ran = subprocess.run(words, cwd=tmp_path, env=around, capture_output=True, text=True)
+    assert ran.stdout == "['--port=1'] None __main__\n", ran.stderr
+
+
 def test_the_server_starts_on_the_copies_with_its_own_settings(monkeypatch, tmp_path, capsys):
     started = {}
     monkeypatch.setenv("HERBCALC_ENV", "here")
@@ -127,8 +138,7 @@ def test_the_server_starts_on_the_copies_with_its_own_settings(monkeypatch, tmp_
 
     monkeypatch.setattr(environment, "together", together)
     assert launch.main(["--port", "8899"]) == 3
-    assert started["words"][1] == "-c"
-    assert "run_module('jupyterlab'" in started["words"][2]
+    assert started["words"][1:3] == lab.starts("jupyterlab")
     assert started["cwd"] == tmp_path / "sums"
     assert Path(started["env"]["JUPYTER_CONFIG_DIR"]).parent == tmp_path / "settings"
     assert started["env"]["HERBCALC_HOME"] == str(tmp_path / "sums")

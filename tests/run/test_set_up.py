@@ -33,7 +33,7 @@ def parts(tmp_path_factory: pytest.TempPathFactory) -> Path:
 @pytest.fixture(scope="module")
 def first(tmp_path_factory: pytest.TempPathFactory, parts: Path) -> tuple[House, str]:
     """A house with its first start behind it, and what that said."""
-    house = House(tmp_path_factory.mktemp("street") / "house", parts).build()
+    house = House(tmp_path_factory.mktemp("street") / "tests" / "house", parts).build()
     return house, house.start().stdout
 
 
@@ -138,6 +138,22 @@ def test_the_first_start_without_a_network_and_then_with_it(parts, tmp_path, fir
     assert f"{OPENED} 1 " in first[1]
     assert "putting 3 parts in place" in first[1]
     assert not first[0].left_over()
+
+
+def test_byte_code_is_there_of_all_but_the_tests_that_parts_bring(house):
+    """Fetched by the first set-up, or alone; whatever a folder round the checkout is called."""
+
+    def compiled() -> set[str]:
+        there = house.packages.glob("tiny*/**/*.pyc")
+        return {f"{file.parents[1].relative_to(house.packages)}/{file.name.split('.')[0]}" for file in there}
+
+    assert compiled() == {"tinyleaf/__init__", "tinyroot/__init__"}
+    log = (house.top / ".herbcalc-env.log").read_text()
+    assert "old.py" in log, "what could not be compiled is told there, and nothing stopped for it"
+    lose_files(house)
+    lose_root(house)
+    assert f"{OPENED} 1 " in house.start().stdout
+    assert compiled() == {"tinyleaf/__init__", "tinyroot/__init__"}
 
 
 def test_what_was_fetched_for_the_tests_outlives_a_change(house):

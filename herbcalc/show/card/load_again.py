@@ -14,7 +14,7 @@ import ipywidgets as w
 from traitlets import Bytes, Int, Unicode
 
 from herbcalc import person
-from herbcalc.harvest import MONTHS
+from herbcalc.harvest import day_said
 from herbcalc.homework import handed_in, marking, results
 from herbcalc.homework.handed_in import Aside, File, Paper
 from herbcalc.show import assets
@@ -38,16 +38,6 @@ ELSEWHERE = (
 )
 PRACTICE_THERE = "It is from before class code and number were kept there: practice figures, which nobody hands in."
 GONE_AFTER = "This browser keeps nothing after you close it, so keep that file."
-
-
-def in_words(day: str) -> str:
-    """A day of a result file as one says it.
-
-    >>> in_words("2026-03-02")
-    '2 March 2026'
-    """
-    at = date.fromisoformat(day)
-    return f"{at.day} {MONTHS[at.month - 1]} {at.year}"
 
 
 class Chosen(anywidget.AnyWidget):
@@ -132,8 +122,8 @@ class LoadAgain(Stored, w.VBox):
 
     def _what_is_in_it(self, found: Paper) -> list[str]:
         """What is in a file of one's own, and how much of it is missing here; the button comes with it."""
-        days = [answer.day for answer in found.answers]
-        first, last = in_words(min(days)), in_words(max(days))
+        days = [date.fromisoformat(answer.day) for answer in found.answers]
+        first, last = day_said(min(days)), day_said(max(days))
         when = f"of {first}" if first == last else f"from {first} to {last}"
         whose = f"class {found.class_code}, own number {found.number}"
         lines = [f"In {found.name}: {so_many(len(found.answers), 'line')} of answers, {whose}, {when}."]

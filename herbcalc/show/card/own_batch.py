@@ -16,9 +16,9 @@ from herbcalc import menstruum
 from herbcalc.batch import Basket, Batch, Bench, Compared, Order, compare, walk_back, walk_forward
 from herbcalc.batch import bench as beside
 from herbcalc.batch.figures import water_in_jar
-from herbcalc.batch.label import day_said
 from herbcalc.batch.order import KINDS as OF_AN_ORDER
 from herbcalc.batch.order import METHODS, STATES
+from herbcalc.harvest import day_said
 from herbcalc.person import batches
 from herbcalc.rules import Rules
 from herbcalc.show import cautions

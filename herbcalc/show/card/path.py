@@ -72,17 +72,10 @@ def _link(words: str, to: str) -> str:
     return f'<a href="{escape(to)}">{escape(words)}</a>' if to else escape(words)
 
 
-def onward(
-    shelf: list[Book],
-    now: Mapping[str, str],
-    last: str,
-    opened: tuple[int, ...] | None = None,
-    asked: Sequence[str] = (),
-) -> str:
-    """One line as HTML on where to go on, with its link. Arguments as for `rows`; last: worked on last; asked: what
-    is set for the week, which comes before all else that nobody is at."""
+def onward(shelf: list[Book], now: Mapping[str, str], last: str, to: str) -> str:
+    """One line as HTML on where to go on, with its link. Arguments as for `rows`; last: worked on last; to: what is
+    to come, as `following` says."""
     by_number = {book.number: book for book in shelf}
-    to = _next(now, last, opened, asked)
     if not last:
         first = by_number.get(int(to.split(".")[0])) if to else None
         return f"Begin here: {_link(f'lesson {first.number}, {first.title}', first.lesson)}" if first else ""
@@ -119,9 +112,11 @@ def set_for(shelf: list[Book], week: Week, now: Mapping[str, str], opened: tuple
     return f'<div class="herb-set">{head}<ul>{"".join(lines)}</ul>{end}{early}</div>'
 
 
-def _next(now: Mapping[str, str], last: str, opened: tuple[int, ...] | None, asked: Sequence[str]) -> str:
-    """The item to go on with: what is set comes before all that nobody is at, else one of the lessons that are open;
-    "" where all is done."""
+def following(
+    now: Mapping[str, str], last: str, opened: tuple[int, ...] | None = None, asked: Sequence[str] = ()
+) -> str:
+    """The item to go on with: what is set (asked) comes before all that nobody is at, else one of the lessons that
+    are open; "" where all is done."""
     at_hand = {code: state for code, state in now.items() if opened is None or int(code.split(".")[0]) in opened}
     to = progress.go_on(at_hand if last in at_hand or not last else now, last)
     if last and to == last:
@@ -177,10 +172,9 @@ class Front:
         last = progress.last_worked(answers, who.class_code, who.number)
         shelf, opened = books(self.near, self.numbers), here.sheet.open
         lines = [set_for(shelf, here.week, now, opened)]
-        asked = here.week.codes
-        lines += [f'<p class="herb-go"><strong>{onward(shelf, now, last, opened, asked)}</strong></p>']
-        near = [last, _next(now, last, opened, asked)]
-        lines += [self._again(answers, {book.number: book for book in shelf}, near)]
+        to = following(now, last, opened, here.week.codes)
+        lines += [f'<p class="herb-go"><strong>{onward(shelf, now, last, to)}</strong></p>']
+        lines += [self._again(answers, {book.number: book for book in shelf}, [last, to])]
         self.told = list(dict.fromkeys([*self.told, *person.news()]))
         lines += map(paper.quiet, self.told)
         lines += [] if here.known else [paper.quiet(PRACTICE)]

@@ -9,8 +9,8 @@ from typing import Any
 import numpy as np
 
 from herbcalc.batch import walk_back
-from herbcalc.batch.label import day_said
 from herbcalc.batch.pages import PLACES
+from herbcalc.harvest import day_said
 from herbcalc.homework.capstone import Given, ways
 from herbcalc.show.card import capstone_boxes as boxes
 from herbcalc.units import Q

@@ -219,7 +219,8 @@ def test_lessons_that_the_class_has_not_come_to(home):
 
 def test_all_done():
     shelf = books(SHELF, [3])
-    assert path.onward(shelf, {"3.1": progress.DONE, "3.2": progress.HELPED}, "3.2") == path.ALL_DONE
+    now = {"3.1": progress.DONE, "3.2": progress.HELPED}
+    assert path.onward(shelf, now, "3.2", path.following(now, "3.2")) == path.ALL_DONE
 
 
 def test_broken_lines_are_named_and_the_rows_stand(home):
