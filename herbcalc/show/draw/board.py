@@ -281,13 +281,15 @@ class Board:
         if self._measuring:
             return
         line = self._take("line " + key, lambda: _once("Line2D")(xs, ys, zorder=2.0, solid_capstyle="round"))
-        line.set_data(xs, ys)
         if self._faint:
             look = {"color": self.colour("ghost"), "linewidth": 1.6, "linestyle": (0, (4, 3))}
         else:
             look = {"color": self.colour(ink), "linewidth": width, "linestyle": (0, tuple(dash)) if dash else "-"}
-        self._make(line, **look)
-        line.told = self.w, self.h, tuple(xs), tuple(ys), *look.values()
+        told = self.w, self.h, tuple(xs), tuple(ys), *look.values()
+        if line.told != told:
+            line.set_data(xs, ys)
+            self._make(line, **look)
+            line.told = told
 
     def dot(self, key: str, x: float, y: float, *, ink: str = "curve", across: float = 11.0) -> None:
         """A round mark with an outline, ring only for an earlier setting."""
@@ -340,9 +342,11 @@ class Board:
             "fontweight": "bold" if bold else "normal",
             "rotation": turn,
         }
-        strip = {"facecolor": self.colour("ground"), "edgecolor": "none", "pad": 2.0, "alpha": 0.92}
-        self._make(made, **look, bbox=strip if card else None)
-        made.told = self.w, self.h, *look.values(), card and self.ground
+        told = self.w, self.h, *look.values(), card and self.ground
+        if made.told != told:
+            strip = {"facecolor": self.colour("ground"), "edgecolor": "none", "pad": 2.0, "alpha": 0.92}
+            self._make(made, **look, bbox=strip if card else None)
+            made.told = told
 
     def tag(self, key: str, x: float, y: float) -> None:
         """The letter of the setting that is drawn, beside a point; nothing where one stands alone."""
