@@ -114,7 +114,9 @@ class Copy:
         with tempfile.TemporaryDirectory(prefix="herbcalc-home-") as folder:
             home, said = Path(folder) / "home", Path(folder) / "said"
             home.mkdir()
-            print(json.dumps([str(home), str(said), patience, [*QUIETLY, *words]]), file=self._stem.stdin, flush=True)
+            # A folder of its own for what tests lay down: the one that all runs share is tidied by each of them.
+            words = [*QUIETLY, f"--basetemp={folder}/laid", *words]
+            print(json.dumps([str(home), str(said), patience, words]), file=self._stem.stdin, flush=True)
             code = int(self._stem.stdout.readline())
             return None if code == -signal.SIGALRM else code, said.read_text(encoding="utf-8", errors="replace")
 
