@@ -149,7 +149,7 @@ def _read(typed: str, want: Want) -> Reading:
     for segment in _segments(text, want):
         found = _segment(segment, want)
         if found.state != "unread":
-            return replace(found, ounces=_OUNCES.search(text) is not None)
+            return replace(found, ounces=True) if _OUNCES.search(text) else found
         first = first or found
     if not _HAS_DIGIT.search(text):
         return _amount(text, want)  # refused in the words that were typed, not in the figures they were read as

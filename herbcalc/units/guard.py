@@ -380,7 +380,7 @@ def without_name(name: str, refusal: ValueError) -> str:
 
 def give(number: Any, unit: str) -> Any:
     """A quantity from a bare result."""
-    return Q(number, _unit(unit))
+    return Q(number, _unit(unit)._units)
 
 
 def guarded(returns: str | None = None, /, **kinds: Kind) -> Callable[[Callable[_P, _R]], Guarded[_P, _R]]:
@@ -412,7 +412,7 @@ def guarded(returns: str | None = None, /, **kinds: Kind) -> Callable[[Callable[
             if returns is None:
                 return result
             # numpy hands single numbers back in types of its own; a person gets a plain float.
-            return Q(float(result) if isinstance(result, np.generic) else result, _unit(returns))
+            return Q(float(result) if isinstance(result, np.generic) else result, _unit(returns)._units)
 
         vars(checked).update(plain=sum_, kinds=kinds, returns=returns)
         return cast(Guarded[_P, _R], checked)

@@ -12,6 +12,7 @@ from __future__ import annotations
 import math
 import re
 import unicodedata
+from functools import lru_cache
 from typing import Any
 
 from herbcalc.units.constants import FL_OZ_PER_OZ
@@ -139,13 +140,18 @@ def _in_plain_signs(text: str) -> str:
     return "".join(c for c in text if unicodedata.category(c) != "Cf")  # marks without a shape, from a web page
 
 
+@lru_cache(maxsize=256)  # homework reads one text as an amount of this kind and of that
+def _taken_up(text: str) -> tuple[str, str]:
+    """A text as it is quoted, and in one spelling."""
+    return quoted(text), _plain(text)
+
+
 class _Reader:
     """One reading of one text."""
 
     def __init__(self, text: str, kind: str | None) -> None:
-        self.quote = quoted(text)
+        self.quote, self.text = _taken_up(text)
         self.kind = kind
-        self.text = _plain(text)
         self.parts_of_ratio = (0.0, 0.0)  # herb and liquid, where both were bare numbers
 
     def read(self) -> Any:

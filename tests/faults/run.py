@@ -30,7 +30,7 @@ import tempfile
 import time
 import tomllib
 from collections.abc import Iterable, Sequence
-from concurrent.futures import ThreadPoolExecutor
+from concurrent.futures import Executor, ThreadPoolExecutor
 from contextlib import ExitStack, closing
 from dataclasses import dataclass
 from functools import cached_property
@@ -43,7 +43,8 @@ PATIENCE = 120  # seconds for the tests of one fault; a fault that makes them ru
 LIBRARIES = ("pytest", "doctest", "hypothesis", "numpy.polynomial", "numpy.random", "pint", "anywidget")
 LIBRARIES += ("matplotlib.figure", "matplotlib.backends.backend_agg", "matplotlib.backends.backend_svg")
 QUIETLY = ("-q", "--color=no", "--tb=line", "--assert=plain", "-p", "no:cacheprovider")
-SEEN = re.compile(r"^FAILED (\S+)", re.MULTILINE)  # a test that ran and did not hold; a file that broke says ERROR
+# A test that ran and did not hold, what stands in its brackets too; a file that broke says ERROR.
+SEEN = re.compile(r"^FAILED (\S+?(?:\[.*?\])?)(?: - .*)?$", re.MULTILINE)
 
 
 @dataclass(frozen=True)
@@ -113,7 +114,9 @@ class Copy:
         with tempfile.TemporaryDirectory(prefix="herbcalc-home-") as folder:
             home, said = Path(folder) / "home", Path(folder) / "said"
             home.mkdir()
-            print(json.dumps([str(home), str(said), patience, [*QUIETLY, *words]]), file=self._stem.stdin, flush=True)
+            # A folder of its own for what tests lay down: the one that all runs share is tidied by each of them.
+            words = [*QUIETLY, f"--basetemp={folder}/laid", *words]
+            print(json.dumps([str(home), str(said), patience, words]), file=self._stem.stdin, flush=True)
             code = int(self._stem.stdout.readline())
             return None if code == -signal.SIGALRM else code, said.read_text(encoding="utf-8", errors="replace")
 
@@ -140,9 +143,7 @@ def put_in(copy: Copy, fault: Fault) -> Outcome:
     took = time.monotonic() - started
     test = SEEN.search(said)
     if code == 1 and test:
-        name = test.group(1)
-        # A name with a blank in its brackets is cut off there: then the test is taken with all that it goes through.
-        return Outcome(True, name.split("::", 1)[-1], took, name if name.endswith("]") else name.partition("[")[0])
+        return Outcome(True, test.group(1).split("::", 1)[-1], took, test.group(1))
     if code == 0:
         return Outcome(False, "no test noticed it", took)
     if code is None:
@@ -176,22 +177,32 @@ def run(faults: Sequence[Fault], checkout: Path = ROOT) -> int:
 
         with ThreadPoolExecutor(AT_ONCE) as hands:
             outcomes = list(hands.map(one, faults))
-        sound = passes_without(copies[0], sorted({one.test for one in outcomes if one.noticed}))
+            sound = passes_without(copies, sorted({one.test for one in outcomes if one.noticed}), hands)
     seen = sum(outcome.noticed for outcome in outcomes)
     print(f"{seen} of {len(outcomes)} faults noticed in {time.monotonic() - started:.0f} s", flush=True)
     return 0 if sound and seen == len(outcomes) > 0 else 1
 
 
-def passes_without(copy: Copy, tests: Sequence[str]) -> bool:
-    """Whether the tests that noticed a fault pass where there is none: what fails anyway has noticed nothing."""
+def passes_without(copies: Sequence[Copy], tests: Sequence[str], hands: Executor) -> bool:
+    """Whether the tests that noticed a fault pass where there is none: what fails anyway has noticed nothing.
+
+    Each copy tries its share, all of a file in one, for a file is read once then and what its tests share made once.
+    """
     if not tests:
         print("without a fault: nothing to try, for no test noticed one", flush=True)
         return True
-    code, said = copy.pytest(["-p", "xdist", "-n", str(AT_ONCE), *tests], 10 * PATIENCE)
-    if code != 0:
-        print(f"{said[-3000:]}\nThese tests do not even pass without a fault, so they noticed none.", flush=True)
-        return False
-    print(f"without a fault: {said.strip().splitlines()[-1].strip('= ')}", flush=True)
+    files = sorted({test.split("::")[0] for test in tests})
+    shares = [files[n :: len(copies)] for n in range(len(copies))]
+    pairs = [
+        (copy, [test for test in tests if test.split("::")[0] in share])
+        for copy, share in zip(copies, shares, strict=True)
+    ]
+    pairs = [(copy, share) for copy, share in pairs if share]
+    for code, said in hands.map(lambda pair: pair[0].pytest(pair[1], 10 * PATIENCE), pairs):
+        if code != 0:
+            print(f"{said[-3000:]}\nThese tests do not even pass without a fault, so they noticed none.", flush=True)
+            return False
+        print(f"without a fault: {said.strip().splitlines()[-1].strip('= ')}", flush=True)
     return True
 
 

@@ -234,15 +234,23 @@ def test_ten_thousand_batches_are_read_and_written(home):
 
 
 def test_two_writers_at_once_lose_nothing_of_each_other(home):
+    """Both wait until both are there: on a busy computer one was done before the other began."""
     code = (
-        "import sys\nfrom herbcalc.person import batches\n"
+        "import sys\nfrom herbcalc.person import batches\nprint(flush=True)\ninput()\n"
         "for n in range(40):\n"
         "    batches.save_typed('jar', f'{sys.argv[1]}{n}', str(n))\n"
         "    batches.save_figures({f'{sys.argv[1]}{n}': n})\n"
     )
     batches.choose("both")
-    two = [subprocess.Popen([sys.executable, "-c", code, who], env={**os.environ}) for who in "ab"]
-    assert [one.wait() for one in two] == [0, 0]
+    ends = {"stdin": subprocess.PIPE, "stdout": subprocess.PIPE, "text": True}
+    two = [subprocess.Popen([sys.executable, "-c", code, who], env={**os.environ}, **ends) for who in "ab"]
+    for one in two:
+        one.stdout.readline()
+    for one in two:
+        print(file=one.stdin, flush=True)
+    for one in two:
+        one.communicate()
+    assert [one.returncode for one in two] == [0, 0]
     wanted = {f"{who}{n}": n for who in "ab" for n in range(40)}
     assert batches.figures() == wanted
     assert batches.typed("jar") == {box: str(n) for box, n in wanted.items()}

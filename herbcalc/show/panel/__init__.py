@@ -28,7 +28,7 @@ from herbcalc.rules import Rules
 from herbcalc.show import sure
 from herbcalc.show.look import Control, Look, Number, Stop, View, controls, key_of
 from herbcalc.show.panel import markup
-from herbcalc.show.panel.dials import Choices, Dial, Told, button, choice
+from herbcalc.show.panel.dials import Choices, Dial, Told, alike, button, choice
 from herbcalc.show.panel.guesses import Guesses
 from herbcalc.show.panel.hands import Hands
 from herbcalc.show.panel.kept import Kept
@@ -75,12 +75,16 @@ class Panel(Stored, widgets.VBox):
         self._strip: list[Shown] = []
         # A, the strip and the other scenes' answers are looked at again and again; a Look is pure.
         self._looked = lru_cache(maxsize=64)(lambda setting, view: lesson.look(setting, rules, view))
+        # With each picture that comes to the strip, all of the strip is sent.
+        self._small = lru_cache(maxsize=2 * STRIP)(
+            lambda setting, view, _: self._pictures.small(self._looked(setting, view))
+        )
         self._doubts = sure.offers(lesson)  # whether it can be said how sure its figures are
         self._sure_line = lru_cache(maxsize=64)(lambda setting, *how: sure.line(lesson, setting, rules, *how))
         self._told: set[int] = set()  # the scenes whose answer was shown
         self._answers: dict[int, tuple[str, str]] = {}  # what each scene asks for, and its answer in words
         self._html = {
-            name: widgets.HTML()
+            name: alike(widgets.HTML)
             for name in (
                 "question",
                 "note",
@@ -366,7 +370,9 @@ class Panel(Stored, widgets.VBox):
         now = self._shown()
         before = [one for one in self._strip if (one.setting, one.scene) != (now.setting, now.scene)]
         self._strip = [*before[1 - STRIP :], now]
-        self.strip.shown = [[one.name, self._pictures.small(self._look_at(one.setting))] for one in self._strip]
+        self.strip.shown = [
+            [one.name, self._small(one.setting, self.view, self._pictures.ground)] for one in self._strip
+        ]
 
     def _choose(self, name: str) -> None:
         for other, dial in self.dials.items():

@@ -7,7 +7,7 @@ from collections import deque
 from collections.abc import Callable, Sequence
 from html import escape
 from time import monotonic
-from typing import Any
+from typing import Any, TypeVar
 
 import ipywidgets as widgets
 
@@ -21,13 +21,37 @@ from herbcalc.units.words import has_twin
 WHO_TELLS = "type what your teacher or a qualified practitioner told you"
 ECHO = 1.0  # seconds within which a browser gives back a value that it was sent
 
+Made = TypeVar("Made", bound=widgets.DOMWidget)
 Changed = Callable[[str, Any], None]
 Tell = Callable[[str], None]
+_shared: dict[type, dict[str, widgets.Widget]] = {}  # the layout and the style that all of a kind have
+
+
+def alike(kind: type[Made], **traits: Any) -> Made:
+    """A widget that looks as all of its kind do, but for its classes.
+
+    A layout and a style are widgets too, each with a state that goes to the browser; these all share theirs, and a
+    panel is made of a third fewer. Refuses a later change of either (TypeError): all would look so.
+    """
+    shared = _shared.get(kind)
+    if shared is not None and all(one.comm is not None for one in shared.values()):  # else they were closed
+        return kind(**shared, **traits)
+    made = kind(**traits)
+    _shared[kind] = {"layout": made.layout, "style": made.style}
+    for one in _shared[kind].values():
+        one.observe(_stays, [name for name in one.keys if not name.startswith("_")])
+    return made
+
+
+def _stays(change: Any) -> None:
+    raise TypeError(
+        f"{change['name']}: many widgets share this. One that is to look otherwise is not made by alike()."
+    )
 
 
 def button(words: str, pressed: Callable[[], None], main: bool = False, name: str = "") -> widgets.Button:
     """A button that says in words what it does; `name` is the class by which a key finds it."""
-    made = widgets.Button(description=words)
+    made = alike(widgets.Button, description=words)
     made.on_click(lambda _: pressed())
     if name:
         made.add_class(name)
@@ -55,7 +79,7 @@ class _Control(widgets.HBox):
         """Say it on the panel's line, which is read aloud, and here."""
         self._tell(told)
         if self._amiss is None:
-            self._amiss = widgets.HTML()
+            self._amiss = alike(widgets.HTML)
             self._amiss.add_class("herb-amiss")
             self.children = (*self.children, self._amiss)
         self._amiss.value = escape(told)
@@ -89,7 +113,7 @@ class Dial(_Control):
         )
         self.twin = widgets.Text(continuous_update=False, tooltip=f"{control.title()}, typed")
         self.twin.add_class("herb-twin")
-        self.other = widgets.HTML()
+        self.other = alike(widgets.HTML)
         self.other.add_class("herb-other")
         children: list[Any] = [self.slider, self.twin, self.other]
         stops = [v for v in _stops(control, rules) if control.low <= v <= control.high]
@@ -194,7 +218,7 @@ class Told(_Control):
         self._view = View()
         self.twin = widgets.Text(continuous_update=False, tooltip=f"{control.title()}, typed")
         self.twin.add_class("herb-twin")
-        name, who = widgets.HTML(control.title()), widgets.HTML(WHO_TELLS)
+        name, who = alike(widgets.HTML, value=control.title()), alike(widgets.HTML, value=WHO_TELLS)
         name.add_class("herb-told-name")
         who.add_class("herb-other")
         super().__init__([name, self.twin, who])

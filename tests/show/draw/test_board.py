@@ -11,6 +11,7 @@ import xml.etree.ElementTree as ET
 import matplotlib as mpl
 import pytest
 
+from herbcalc.show.draw import board
 from herbcalc.show.draw.board import Board, data_uri, style
 from herbcalc.show.draw.shapes import Chart, Part, Place, jar, spread, stack
 
@@ -154,3 +155,24 @@ def test_words_are_spread_apart_and_kept_inside():
     assert at[0] >= 5
     assert spread([97, 98, 99], 10, 0, 100) == [75, 85, 95]
     assert spread([], 10, 0, 100) == []
+
+
+def test_what_is_written_once_is_the_same_to_the_letter_on_every_board():
+    """Words and lines that stay as they were are not written out anew; what differs in anything is."""
+
+    def drawn(width, text, ground, card, ends, dash):
+        made = Board(width, 100, name="once", ground=ground)
+        made.start()
+        made.words("a", 20, 30, text, card=card)
+        made.line("b", ends, [20, 80], dash=dash)
+        return made.svg()
+
+    each = (60, 200), ("40 %", "41 %"), ("light", "dark"), (False, True), ([10, 150], [10, 140]), ((), (4, 3))
+    looks = list(itertools.product(*each))
+    board._written.clear()
+    anew = []
+    for look in looks:
+        anew.append(drawn(*look))
+        board._written.clear()
+    assert [drawn(*look) for look in looks] == [drawn(*look) for look in looks] == anew
+    assert len(set(anew)) == len(looks)
