@@ -61,7 +61,7 @@ def style(name: str = "herbcalc") -> Iterator[None]:
 
 
 def _without_manual() -> None:
-    """Have matplotlib load without writing a manual of each artist's `set`: a third of its time, and read by nobody."""
+    """Have matplotlib load without writing a manual of each artist's `set`: a third of its time, read by nobody."""
     from matplotlib.artist import Artist
 
     Artist._update_set_signature_and_docstring = classmethod(lambda kind: None)  # type: ignore[method-assign]
