@@ -141,7 +141,6 @@ class _Steps:
 class _Files(SimpleHTTPRequestHandler):
     """Serves the files of a site and always lets the browser ask whether they are still the same."""
 
-    protocol_version = "HTTP/1.1"  # the browser asks for hundreds of files, many of them along one connection
     extensions_map: ClassVar[dict[str, str]] = {
         **SimpleHTTPRequestHandler.extensions_map,
         ".js": "text/javascript",  # some computers have another idea of this, and a browser then refuses the script
