@@ -264,7 +264,6 @@ def front(student: BrowserContext, host: Host, axe: str, start: Visit) -> Visit:
 def start(student: BrowserContext, host: Host) -> Visit:
     """The start page, opened by somebody who has never been here and who does not wait for Python."""
     visit = Visit(student.new_page(), host.address)
-    visit.page.on("console", lambda m: open("/tmp/qc/con.log", "a").write(f"{time.monotonic():.1f} {m.type} {m.text[:200]}\n"))
     visit.page.goto(f"{host.address}/lab/index.html?path=workbook/00_start.ipynb")
     visit.choose_run_all()
     expect(visit.page.get_by_role("status").filter(has_text="the page is waking up")).to_be_visible()
