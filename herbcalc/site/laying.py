@@ -213,14 +213,14 @@ def lite(python: Path, work: Path, to: Path) -> None:
             "The site that was built would fetch its Python from another address. Delete the folder .site and "
             "build again."
         )
-    lay_early(to, kernel_settings["loadPyodideOptions"])
+    lay_early(to, kernel_settings["loadPyodideOptions"], config["appVersion"])
 
 
-def lay_early(site: Path, options: dict[str, Any]) -> None:
+def lay_early(site: Path, options: dict[str, Any], version: str) -> None:
     """Have the pages of a finished site begin Python at once, in a worker that their first notebook is then lent.
 
-    options: how JupyterLite loads Python. Its own worker is the file of its kernel that asks the site for what is
-    typed, and starts no worker itself.
+    options: how JupyterLite loads Python; version: JupyterLite's. Its worker is the file of its kernel that asks the
+    site for what is typed, and starts no worker itself.
     """
     scripts = (site / "extensions" / KERNEL / "static").glob("*.js")
     texts = {path: path.read_text(encoding="utf-8") for path in scripts}
@@ -232,6 +232,7 @@ def lay_early(site: Path, options: dict[str, Any]) -> None:
     script = script.replace('"KERNEL"', json.dumps(f"../../{theirs}")).replace('"OPTIONS"', json.dumps(options))
     (site / "static" / "pyodide" / "early.js").write_text(script, encoding="utf-8")
     begin = (DATA / "early-page.js").read_text(encoding="utf-8").replace('"KERNEL"', json.dumps(found[0].name))
+    begin = begin.replace('"VERSION"', json.dumps(version))
     page = site / "lab" / "index.html"
     text = page.read_text(encoding="utf-8")
     page.write_text(text.replace("<head>", f"<head>\n<script>\n{begin}</script>", 1), encoding="utf-8")

@@ -268,9 +268,9 @@ def test_python_begins_with_the_page_in_the_worker_that_jupyterlite_would_take(t
     (theirs / "1.js").write_text('"/api/stdin/kernel" initWorker(', encoding="utf-8")
     (tmp_path / "lab" / "index.html").write_text("<html><head><title>x</title></head></html>", encoding="utf-8")
     with pytest.raises(parts.SiteTrouble, match="was not found"):
-        laying.lay_early(tmp_path, {})
+        laying.lay_early(tmp_path, {}, "1")
     (theirs / "2.js").write_text('"/api/stdin/kernel"', encoding="utf-8")
-    laying.lay_early(tmp_path, {"packages": ["herbcalc"]})
+    laying.lay_early(tmp_path, {"packages": ["herbcalc"]}, "7.1")
     begun = (tmp_path / "static" / "pyodide" / "early.js").read_text(encoding="utf-8")
     named = re.search('const KERNEL = "(.+?)"', begun)[1]
     assert (tmp_path / "static" / "pyodide" / named).resolve() == theirs / "2.js"
@@ -278,6 +278,7 @@ def test_python_begins_with_the_page_in_the_worker_that_jupyterlite_would_take(t
     page = (tmp_path / "lab" / "index.html").read_text(encoding="utf-8")
     assert page.index("early.js") < page.index("<title>"), "before all else"
     assert 'const KERNEL = "2.js"' in page
+    assert '-version`, "7.1")' in page
 
 
 def test_what_is_left_out_is_left_out_everywhere():

@@ -1,6 +1,7 @@
 // Each notebook that asks for Python is given a worker of ours (early.js), the first one a worker that has begun already.
 (() => {
   const KERNEL = "KERNEL"; // JupyterLite's worker
+  const KEEPER = new URL("../service-worker.js?enableCache=false", location.href).href; // as JupyterLite's pages ask for it
   const Usual = Worker;
   const ours = () => new Usual("../static/pyodide/early.js");
   let early = null;
@@ -22,5 +23,7 @@
   // from the start, and a worker that is made before that never is.
   if (keeper.controller) return begin();
   keeper.addEventListener("controllerchange", begin, { once: true });
-  keeper.register("../service-worker.js?enableCache=false"); // the same address as JupyterLite's pages ask for
+  // JupyterLite dismisses a worker that it finds in its place without its own version beside it, only to call it back.
+  localStorage.setItem(`${KEEPER}-version`, "VERSION");
+  keeper.register(KEEPER);
 })();
