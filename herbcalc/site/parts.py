@@ -7,7 +7,6 @@ that a second build asks the network for nothing. Standard library only.
 from __future__ import annotations
 
 import hashlib
-import io
 import json
 import os
 import shutil
@@ -258,21 +257,3 @@ def kernel(python: Path) -> dict[str, tuple[Path, list[str]]]:
             )
         found[plain_name(path.name.split("-")[0])] = (path, needs)
     return found
-
-
-def placeholder(name: str) -> bytes:
-    """A wheel called `name` that holds nothing but its name, for what a kernel asks for and nothing here uses.
-
-    To import it still says in the usual way that there is no such module.
-    """
-    out = io.BytesIO()
-    with zipfile.ZipFile(out, "w") as z:
-        info = f"{name}-0.0.0.dist-info/"
-        wheel = "Wheel-Version: 1.0\nGenerator: herbcalc\nRoot-Is-Purelib: true\nTag: py3-none-any\n"
-        for file, text in (
-            ("METADATA", f"Metadata-Version: 2.1\nName: {name}\nVersion: 0.0.0\n"),
-            ("WHEEL", wheel),
-            ("RECORD", ""),
-        ):
-            z.writestr(zipfile.ZipInfo(info + file), text)
-    return out.getvalue()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gzip
 import hashlib
 import json
 import os
@@ -173,12 +174,22 @@ def test_what_herbcalc_needs_is_read_from_pyproject(checkout):
     assert laying.own_needs(checkout) == ["numpy", "pint", "ipywidgets", "anywidget"]
 
 
-def test_a_placeholder_is_a_wheel_with_nothing_to_import(tmp_path):
-    path = tmp_path / "ssl-0.0.0-py3-none-any.whl"
-    path.write_bytes(parts.placeholder("ssl"))
-    entry = laying.entry(path, [])
-    assert (entry["name"], entry["version"], entry["imports"]) == ("ssl", "0.0.0", [])
-    assert entry["sha256"] == hashlib.sha256(path.read_bytes()).hexdigest()
+def test_all_packages_lie_in_one_file_as_their_wheels_hold_them(tmp_path):
+    held = {"thing/__init__.py": b"x = 1", "thing/empty.txt": b"", "other/leaf é.so": bytes(range(256))}
+    for number, name in enumerate(held):
+        with zipfile.ZipFile(tmp_path / f"{number}.whl", "w") as z:
+            z.writestr(name, held[name])
+    wheels = sorted(tmp_path.glob("*.whl"))
+    laying.in_one(wheels, tmp_path / "one.bin")
+    whole = gzip.decompress((tmp_path / "one.bin").read_bytes())
+    size = int.from_bytes(whole[:4], "little")
+    found, at = {}, 4 + size
+    for name, length in json.loads(whole[4:at]):
+        found[name] = whole[at : at + length]
+        at += length
+    assert (found, at) == (held, len(whole))
+    laying.in_one(wheels, tmp_path / "again.bin")
+    assert (tmp_path / "again.bin").read_bytes() == (tmp_path / "one.bin").read_bytes(), "an unchanged site stays so"
 
 
 def test_a_slim_wheel_runs_without_its_sources_and_without_what_nobody_asks_for(tmp_path):
@@ -204,7 +215,6 @@ def test_a_slim_wheel_runs_without_its_sources_and_without_what_nobody_asks_for(
         assert small.stat().st_size < wheel.stat().st_size / 5
         ran = [sys.executable, "-c", f"import sys; sys.path.insert(0, {str(small)!r}); import thing; print(thing.x)"]
         assert subprocess.run(ran, capture_output=True, text=True, check=True).stdout == "1\n"
-    assert laying.entry(small, [])["imports"] == ["thing"]
 
 
 def test_a_slim_wheel_is_made_once_and_named_by_what_it_was_made_from(tmp_path, monkeypatch):
@@ -258,9 +268,9 @@ def test_python_begins_with_the_page_in_the_worker_that_jupyterlite_would_take(t
     (theirs / "1.js").write_text('"/api/stdin/kernel" initWorker(', encoding="utf-8")
     (tmp_path / "lab" / "index.html").write_text("<html><head><title>x</title></head></html>", encoding="utf-8")
     with pytest.raises(parts.SiteTrouble, match="was not found"):
-        laying.lay_early(tmp_path, {})
+        laying.lay_early(tmp_path, {}, "1")
     (theirs / "2.js").write_text('"/api/stdin/kernel"', encoding="utf-8")
-    laying.lay_early(tmp_path, {"packages": ["herbcalc"]})
+    laying.lay_early(tmp_path, {"packages": ["herbcalc"]}, "7.1")
     begun = (tmp_path / "static" / "pyodide" / "early.js").read_text(encoding="utf-8")
     named = re.search('const KERNEL = "(.+?)"', begun)[1]
     assert (tmp_path / "static" / "pyodide" / named).resolve() == theirs / "2.js"
@@ -268,14 +278,15 @@ def test_python_begins_with_the_page_in_the_worker_that_jupyterlite_would_take(t
     page = (tmp_path / "lab" / "index.html").read_text(encoding="utf-8")
     assert page.index("early.js") < page.index("<title>"), "before all else"
     assert 'const KERNEL = "2.js"' in page
+    assert '-version`, "7.1")' in page
 
 
 def test_what_is_left_out_is_left_out_everywhere():
-    """Neither asked of the carrier nor named as needed, and what is hollow is fetched nowhere."""
+    """Neither asked of the carrier, nor of the package index, nor named as needed."""
     held = parts.parts()["without"]
     assert parts.wanted(["numpy", *held["packages"]]) == ["numpy"]
     fetched = {wheel["name"] for wheel in parts.parts()["wheel"]} | set(parts.parts()["carrier"]["take"])
-    assert not fetched & {*held["packages"], *held["hollow"]}
+    assert not fetched & {*held["packages"]}
 
 
 def test_it_is_served_on_this_computer_only_and_never_stale(tmp_path):

@@ -12,7 +12,7 @@ const RELEASE = "RELEASE";
 const NAME = "herbcalc-site ";
 const HERE = new URL("./", self.location).pathname;
 const LEASE = 10000; // ms for which a page may keep the others waiting
-const CALM = 20000; // ms that a page is given to load what it needs before the rest is fetched
+const CALM = 10000; // ms for which no lesson may have asked for a file before the rest is fetched
 
 const kept = () => caches.open(NAME + RELEASE);
 const hex = (bytes) => [...new Uint8Array(bytes)].map((byte) => byte.toString(16).padStart(2, "0")).join("");
@@ -41,12 +41,20 @@ const keep = async (name, answer) => {
 
 // The files that are not kept yet; the release is whole when there is none.
 let looked = null;
+let absent = null; // the same, once it is known
 const lacking = () => {
   looked ??= (async () => {
     const there = new Set((await (await kept()).keys()).map(({ url }) => place({ method: "GET", url })));
-    return new Set(Object.keys(FILES).filter((name) => !there.has(name)));
+    absent = new Set(Object.keys(FILES).filter((name) => !there.has(name)));
+    return absent;
   })();
   return looked;
+};
+
+// A page that opens a lesson has the network and the computer to itself.
+let asked = 0; // when one has last asked for a file
+const calm = async () => {
+  while (Date.now() < asked + CALM) await pause(asked + CALM - Date.now());
 };
 
 // What an older release has kept and this one has as well is taken from there.
@@ -63,6 +71,7 @@ const fill = (tell = () => {}) => {
     let left = todo.length;
     const one = async () => {
       for (let name = todo.pop(); name !== undefined; name = todo.pop()) {
+        await calm();
         const path = HERE + name.split("/").map(encodeURIComponent).join("/");
         if (!(await before(name)) && !(await keep(name, await fetch(path, { cache: "no-cache" })))) return false;
         left -= 1;
@@ -90,18 +99,14 @@ self.addEventListener("activate", (event) => {
   const tidy = async () => {
     const others = (await caches.keys()).filter((name) => name.startsWith(NAME) && name !== NAME + RELEASE);
     await Promise.all(others.map((name) => caches.delete(name)));
+    await lacking();
     await self.clients.claim();
   };
   event.waitUntil(tidy());
 });
 
 const answer = async (event, name) => {
-  if ((await lacking()).size) {
-    if (event.request.mode === "navigate") event.waitUntil(pause(CALM).then(() => fill()));
-    const found = await fetch(event.request);
-    if (name in FILES) event.waitUntil(keep(name, found.clone()));
-    return found;
-  }
+  if ((await lacking()).size) return fetch(event.request);
   if (!(name in FILES)) return new Response("", { status: 404 });
   return (await (await kept()).match(HERE + name, { ignoreVary: true })) ?? fetch(event.request);
 };
@@ -141,6 +146,12 @@ self.addEventListener("fetch", (event) => {
   if (name === null || name === "service-worker.js") return;
   if (name.startsWith("api/drive") || name.startsWith("api/stdin/")) return;
   event.stopImmediatePropagation();
+  if (absent?.size) {
+    // The browser fetches it as if there were no worker, which takes less.
+    if (name !== "index.html") asked = Date.now();
+    event.waitUntil(fill());
+    return;
+  }
   event.respondWith(answer(event, name));
 });
 

@@ -66,6 +66,13 @@ def style(name: str = "herbcalc") -> Iterator[None]:
         mpl.rcParams.update(before)
 
 
+def _without_manual() -> None:
+    """Have matplotlib load without writing a manual of each artist's `set`: a third of its time, read by nobody."""
+    from matplotlib.artist import Artist
+
+    Artist._update_set_signature_and_docstring = classmethod(lambda kind: None)  # type: ignore[method-assign]
+
+
 @functools.lru_cache(maxsize=4096)  # a picture that moves keeps nearly all of its words
 def _measured(text: str, font: Any, is_math: bool) -> tuple[float, float, float]:
     """Width, height and depth of some words; matplotlib forgets them with each picture."""
@@ -128,6 +135,7 @@ class Board:
     ) -> None:
         if sys.platform == "emscripten":  # each visit makes its list of fonts anew; no need to tell a student so
             logging.getLogger("matplotlib.font_manager").setLevel(logging.ERROR)
+        _without_manual()
         from matplotlib.figure import Figure
 
         self.w, self.h, self.name = width, height, name
