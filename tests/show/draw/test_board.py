@@ -77,6 +77,14 @@ def test_it_is_good_xml_that_takes_the_width_it_is_given():
     assert data_uri("<svg/>") == "data:image/svg+xml;base64,PHN2Zy8+"
 
 
+def test_it_says_nothing_of_the_page_that_it_stands_in():
+    """A rule in a picture is one for the whole page: JupyterLab's own signs would be drawn by it, and each new
+    picture would have the browser look at every part of the page."""
+    svg = drawn(Board(name="a"))
+    assert "<style" not in svg
+    assert ET.fromstring(svg).get("style") == "stroke-linejoin: round; stroke-linecap: butt"
+
+
 def test_words_stay_words():
     svg = drawn(Board(name="words"))
     assert "the floor" in svg
