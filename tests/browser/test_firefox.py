@@ -117,10 +117,7 @@ def choose_run_all(fox: firefox.Firefox) -> None:
 
 
 def press_and_see(fox: firefox.Firefox, water: dict[str, str], **moves: int) -> None:
-    """Press keys on the slider, each once the sentence says what the one before has done; it keeps the focus.
-
-    Of keys some milliseconds apart a slider now and then loses a step, in a Chromium too; where, is not known yet.
-    """
+    """Press keys on the slider, each once the sentence says what the one before has done; it keeps the focus."""
     for key, stands in moves.items():
         fox.press(key)
         fox.wait(f"() => ({SAID})().includes('{stands} % water')")
