@@ -48,7 +48,7 @@ PROJECTOR = {"width": 1024, "height": 768}
 
 
 # Tests of these files share nothing: any worker may take the next one. Of the others a file stays whole.
-EACH_ALONE = {"test_card_onward", "test_every_lesson", "test_no_key_harms"}
+EACH_ALONE = {"test_every_lesson"}
 
 
 class Dealt(LoadScopeScheduling):

@@ -1,17 +1,19 @@
 """The exercise books by keyboard alone, and a whole lesson from its first cell to its log.
 
 The exercise books take turns, and one lesson stands for the others, whose panels are all in test_all_panels.py: with
-HERBCALC_EVERY each is opened.
+HERBCALC_EVERY each is opened. Four exercise books are bound into one: to open one and to start its Python takes
+longer than to look at its cards; that each as it is goes through without a stop is seen where all are run afresh.
 """
 
 from __future__ import annotations
 
+import json
 import os
 import re
-from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from conftest import Workbook
 from driver import Lesson, in_turn
 from playwright.sync_api import Locator, expect
 
@@ -22,21 +24,35 @@ PICTURES = ROOT / os.environ.get("HERBCALC_PICTURES", ".gallery")
 WITH_LOG = "03_moisture.ipynb"
 EXERCISES = sorted(p.name for p in (ROOT / "exercises").glob("*.ipynb"))
 LESSONS = EXERCISES  # of the same names
+BOOKS = in_turn(EXERCISES, 0)
+TOGETHER = 4  # bound into one; of more cards on one page the browser makes too much
 
 
-@pytest.mark.parametrize("name", in_turn(EXERCISES, 0))
-def test_an_exercise_book_by_keyboard_alone(lesson: Lesson, name: str) -> None:
-    """It runs and shows every item; its first sum is answered; axe-core looks at all of it."""
-    live = lesson(f"exercises/{name}")
+def bound(names: list[str], path: Path) -> None:
+    """Write a book of the cells of code of these exercise books, where "here" of each has its number: here5."""
+    cells = []
+    for name in names:
+        book = json.loads((ROOT / "exercises" / name).read_text(encoding="utf-8"))
+        for cell in book["cells"]:
+            if cell["cell_type"] == "code":
+                source = re.sub(r"\bhere\b", f"here{int(name[:2])}", "".join(cell["source"]))
+                cells.append({**cell, "id": f"c{len(cells)}", "source": source, "outputs": []})
+    path.write_text(json.dumps({**book, "cells": cells}), encoding="utf-8")
+
+
+@pytest.mark.parametrize("names", [BOOKS[n : n + TOGETHER] for n in range(0, len(BOOKS), TOGETHER)])
+def test_exercise_books_by_keyboard_alone(lesson: Lesson, workbook: Workbook, names: list[str]) -> None:
+    """They run and show every item; the first sum of each is answered; axe-core looks at all of it."""
+    bound(names, workbook.home / "exercises" / f"from_{names[0]}")
+    live = lesson(f"exercises/from_{names[0]}")
     live.run_all()
-    lesson_number = int(name[:2])
-    numbers = [number for of, number in homework.items() if of == lesson_number]
-    items = {number: homework.item(lesson_number, number, "practice", 1) for number in numbers}
-    for number in items:
-        card, code = live.below(f"here.item({number})"), re.compile(rf"^{lesson_number}\.{number}\b")
-        expect(card.get_by_role("heading", name=code).first).to_be_visible()
-    first = next(number for number, item in items.items() if item.kind == "sum")
-    answered(live, live.below(f"here.item({first})"), items[first].answers()[0])
+    for of in (int(name[:2]) for name in names):
+        items = {n: homework.item(of, n, "practice", 1) for number, n in homework.items() if number == of}
+        for number in items:
+            card, code = live.below(f"here{of}.item({number})"), re.compile(rf"^{of}\.{number}\b")
+            expect(card.get_by_role("heading", name=code).first).to_be_visible()
+        first = next(number for number, item in items.items() if item.kind == "sum")
+        answered(live, live.below(f"here{of}.item({first})"), items[first].answers()[0])
     live.assert_open_to_all()
 
 
@@ -53,17 +69,19 @@ def answered(live: Lesson, card: Locator, right: str) -> None:
 
 
 @pytest.mark.parametrize("name", LESSONS if "HERBCALC_EVERY" in os.environ else [WITH_LOG])
-def test_a_whole_lesson(opened: Callable[[str], Lesson], name: str) -> None:
-    """Run All goes through, and what stands on the page is open to all."""
-    live = opened(f"workbook/{name}")
+def test_a_whole_lesson(lesson: Lesson, name: str) -> None:
+    """Run All goes through, and what stands on the page is open to all; a log of weighings by keyboard alone."""
+    live = lesson(f"workbook/{name}")
+    live.run_all()
     for card in ("here.gap(1)", "here.item(1)", "here.bench()"):
         expect(live.below(card).locator(".herb-card").first).to_be_visible()
     live.assert_open_to_all()
+    if name == WITH_LOG:
+        a_log_of_weighings(live)
 
 
-def test_a_log_of_weighings_by_keyboard_alone(opened: Callable[[str], Lesson]) -> None:
+def a_log_of_weighings(live: Lesson) -> None:
     """Typed over what stands there, its stop weight, the curve by Enter, the answer read aloud."""
-    live = opened(f"workbook/{WITH_LOG}")
     card = live.below("here.log()")
     card.scroll_into_view_if_needed()
     expect(card.locator(".herb-card[data-lm-suppress-shortcuts]")).to_be_attached()

@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
+import shutil
 from collections.abc import Iterator
 from contextlib import suppress
 from pathlib import Path
 
 import firefox
 import pytest
-from conftest import at_work, started
+from conftest import Workbook, at_work
 
-from herbcalc import person, site
+from herbcalc import site
 from tests.lacking import missing
 
+ROOT = Path(__file__).resolve().parents[2]
 LESSON = "workbook/05_plant_water.ipynb"
+COPY = "workbook/05_in_firefox.ipynb"
 IDLE = """() => document.querySelector('.jp-Notebook-ExecutionIndicator[data-status="idle"]')"""
 CHOSEN = """() => document.querySelector('.lm-Menu-item.lm-mod-active')?.textContent"""
 SAID = """() => document.querySelector('.herb-say').textContent"""
@@ -75,15 +78,14 @@ TO_THE_END = """() => {
 
 
 @pytest.fixture
-def opened(tmp_path: Path) -> Iterator[firefox.Firefox]:
-    """Lesson 5 in a Firefox, of a workbook of its own: no kernel that a test before has left."""
+def opened(tmp_path: Path, workbook: Workbook) -> Iterator[firefox.Firefox]:
+    """Lesson 5 in a Firefox, under a name of its own: no kernel that a test before has left."""
     if not firefox.program():
         missing("no Firefox was found")
-    person.save_me("practice", 1, tmp_path / "home")
-    with started(tmp_path) as workbook:
-        address = f"{workbook.root}/lab/tree/{LESSON}?token={workbook.token}"
-        with firefox.opened(tmp_path / "firefox", address) as fox:
-            yield fox
+    shutil.copy(ROOT / LESSON, workbook.home / COPY)
+    address = f"{workbook.root}/lab/workspaces/firefox/tree/{COPY}?token={workbook.token}"
+    with firefox.opened(tmp_path / "firefox", address) as fox:
+        yield fox
 
 
 def run_all(fox: firefox.Firefox) -> None:
@@ -114,6 +116,14 @@ def choose_run_all(fox: firefox.Firefox) -> None:
     raise AssertionError("Run All Cells could not be chosen")
 
 
+def press_and_see(fox: firefox.Firefox, water: dict[str, str], **moves: int) -> None:
+    """Press keys on the slider, each once the sentence says what the one before has done; it keeps the focus."""
+    for key, stands in moves.items():
+        fox.press(key)
+        fox.wait(f"() => ({SAID})().includes('{stands} % water')")
+    assert fox.evaluate(VALUE, water) == [f"{stands:.1f}", True]
+
+
 def test_a_lesson_by_keyboard(opened: firefox.Firefox) -> None:
     """A slider keeps every arrow key, also once what came below has been drawn; the show view fills the window."""
     fox = opened
@@ -128,11 +138,7 @@ def test_a_lesson_by_keyboard(opened: firefox.Firefox) -> None:
     fox.wait(TO_THE_END)  # what is far below is drawn when it comes near, or when the page finds the time
     fox.evaluate("node => node.scrollIntoView({behavior: 'instant', block: 'center'})", water)
     fox.wait(IDLE)
-    # One by one: of keys some milliseconds apart a busy Firefox now and then loses a step; where, is not known yet.
-    for key, stands in zip(("ArrowLeft", "ArrowLeft", "ArrowDown", "ArrowLeft"), (73, 72, 71, 70), strict=True):
-        fox.press(key)
-        fox.wait(f"() => ({SAID})().includes('{stands} % water')")
-    assert fox.evaluate(VALUE, water) == ["70.0", True]
+    press_and_see(fox, water, ArrowLeft=73, ArrowUp=74, ArrowDown=73)
     assert not fox.evaluate("() => document.querySelector('.jp-FileBrowser').getClientRects().length"), (
         "closed at start"
     )
@@ -170,7 +176,4 @@ def test_the_site_by_keyboard(folder: Path, tmp_path: Path) -> None:
             fox.wait(f"() => ({SAID})().includes('29.1 % vol')")
             water = fox.find("slider", "Water in the plant (%)")
             fox.focus(water)
-            for key, stands in zip(("ArrowLeft", "ArrowUp", "ArrowDown"), (74, 75, 74), strict=True):
-                fox.press(key)
-                fox.wait(f"() => ({SAID})().includes('{stands} % water')")
-            assert fox.evaluate(VALUE, water) == ["74.0", True]
+            press_and_see(fox, water, ArrowLeft=74, ArrowUp=75, ArrowDown=74)

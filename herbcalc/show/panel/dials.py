@@ -20,6 +20,7 @@ from herbcalc.units.words import has_twin
 
 WHO_TELLS = "type what your teacher or a qualified practitioner told you"
 ECHO = 1.0  # seconds within which a browser gives back a value that it was sent
+CRUMB = 1e-6  # of a step: what a browser's sums leave on a value, and nobody sees
 
 Made = TypeVar("Made", bound=widgets.DOMWidget)
 Changed = Callable[[str, Any], None]
@@ -151,7 +152,9 @@ class Dial(_Control):
             stands = min(value, self.control.high)  # more may be typed than the slider reaches
             if not self._near(self.slider.value, stands):  # a jump, and not the answer to a move of a hand
                 self._sent.append((monotonic(), stands))
-            self.slider.value = stands
+            # Mended in the browser as well, 75.00000000000001 would undo the steps that a hand has made meanwhile.
+            if abs(self.slider.value - stands) > CRUMB * self.control.step:
+                self.slider.value = stands
             self.twin.value = self._said(value, view.units)
             if self.control.unit == "kept":
                 self.other.value = f"{value * FL_OZ_PER_OZ:.3g} fl oz/oz"

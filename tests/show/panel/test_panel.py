@@ -699,6 +699,16 @@ def test_the_echo_of_an_earlier_scene_is_no_move(panel):
     assert getattr(panel.setting, field) == pytest.approx(first + 3 * dial.control.step)
 
 
+def test_a_move_with_crumbs_is_taken_and_not_answered(panel):
+    """The browser was told 75 for its 75.00000000000001, and lost the steps that a hand had made in between."""
+    dial = panel.dials["water"]
+    dial.slider.value = 74.0
+    dial.slider.value = 75.00000000000001 + 1
+    assert panel.setting.water == 76
+    assert dial.slider.value == 75.00000000000001 + 1, "an answer overtakes the next step"
+    assert dial.twin.value == "76 % water"
+
+
 @pytest.mark.parametrize("name", ["07", "13", "13_cost"])
 def test_a_panel_opens_where_a_house_rule_leaves_nothing_to_pour_off(tmp_path, name):
     """A marc that keeps all of 1:5 stopped these panels before they were there."""
