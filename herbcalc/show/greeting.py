@@ -26,8 +26,9 @@ class Greeting(Stored, anywidget.AnyWidget):
     stored_html = f"<p>{NOT_RUNNING}</p>"
 
     lines = traitlets.List([]).tag(sync=True)
-    _esm = assets.text("asleep.js") + assets.text("greeting.js")
-    _css = css().replace(".herb-panel", ".herb-greeting") + assets.text("asleep.css") + assets.text("greeting.css")
+    _colours = css().replace(".herb-panel", ".herb-greeting")
+    _looks = assets.looks("greeting", _colours + assets.text("asleep.css", "greeting.css"))
+    _esm = _looks + assets.text("asleep.js", "greeting.js")
 
     def __init__(self, lines: list[str]) -> None:
         super().__init__(lines=lines)

@@ -26,13 +26,9 @@ class Manners(anywidget.AnyWidget):
 
     points = Unicode("").tag(sync=True)
     item = Unicode("").tag(sync=True)
-    _esm = assets.text("groups.js") + assets.text("asleep.js") + assets.text("card/card.js")
-    _css = "".join(
-        [
-            css().replace(".herb-panel", ".herb-card"),
-            *map(assets.text, ("asleep.css", "card/card.css", "card/start.css")),
-        ]
-    )
+    _colours = css().replace(".herb-panel", ".herb-card")
+    _looks = assets.looks("card", _colours + assets.text("asleep.css", "card/card.css", "card/start.css"))
+    _esm = _looks + assets.text("groups.js", "asleep.js", "card/card.js")
 
     def __init__(self) -> None:
         super().__init__()

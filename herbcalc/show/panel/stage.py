@@ -32,8 +32,8 @@ class Stage(anywidget.AnyWidget):
     pressed  is told each key of the show view: "forward", "back", "1" to "9", "undo", "pin" or "sure"
     """
 
-    _esm = assets.text("groups.js") + assets.text("asleep.js") + assets.text("panel/stage.js")
-    _css = css() + assets.text("asleep.css") + assets.text("panel/stage.css")
+    _looks = assets.looks("panel", css() + assets.text("asleep.css", "panel/stage.css"))
+    _esm = _looks + assets.text("groups.js", "asleep.js", "panel/stage.js")
     showing = traitlets.Bool(False).tag(sync=True)
     narrow = traitlets.Bool(False).tag(sync=True)
     teacher = traitlets.Unicode("").tag(sync=True)
