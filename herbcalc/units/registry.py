@@ -34,7 +34,7 @@ class Quantity(pint.UnitRegistry.Quantity):
         return made
 
 
-class _UnitRegistry(pint.UnitRegistry[Any]):
+class _UnitRegistry(pint.UnitRegistry):  # a plain class: in a pint of last year it takes no type
     Quantity = Quantity
 
 
