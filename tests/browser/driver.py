@@ -33,8 +33,9 @@ WATCH = """() => {
     window.begun = 0
     const waiting = WAITING
     const busy = () => document.querySelector('.jp-Notebook-ExecutionIndicator[data-status="busy"]') || waiting()
-    new MutationObserver(() => { if (busy()) window.begun = performance.now() })
-        .observe(document.body, {subtree: true, childList: true, characterData: true, attributes: true})
+    window.watch?.disconnect()
+    window.watch = new MutationObserver(() => { if (busy()) window.begun = performance.now() })
+    window.watch.observe(document.body, {subtree: true, childList: true, characterData: true, attributes: true})
 }""".replace("WAITING", WAITING)
 OFTEN = 50  # ms between two looks; to look at each frame has the browser draw frames for nothing else
 DONE = "() => performance.now() - window.begun > 500"  # between two cells the kernel is idle for a moment
@@ -142,6 +143,7 @@ class Lesson:
         self.page.wait_for_function(f"() => !({WAITING})()", timeout=120_000, polling=OFTEN)
         self.page.wait_for_function(DONE, timeout=120_000, polling=OFTEN)
         self.page.locator(IDLE).first.wait_for(state="attached", timeout=60_000)
+        self.page.evaluate("() => window.watch.disconnect()")  # else it is asked at each change of the page
         stopped = self.page.locator(STOPPED)
         assert not stopped.count(), f"a cell stopped: {stopped.first.inner_text()[-600:]}"
 
