@@ -94,7 +94,8 @@ SEEN = """async (root, {shown, scene, select}) => {
         return lost
     }
     const until = performance.now() + 5000
-    while (missing().length && performance.now() < until) await new Promise(done => setTimeout(done, 20))
+    // Not oftener: each look has the browser lay the page out, while Python's messages are still coming in.
+    while (missing().length && performance.now() < until) await new Promise(done => setTimeout(done, 60))
     const {picture, answer} = parts()
     const stage = root.querySelector('.herb-stage')
     const typed = [...root.querySelectorAll('.herb-chosen .herb-twin input')].filter(visible)
